@@ -1,0 +1,31 @@
+import type { Command } from "commander";
+
+/** What the module of a command exports. `exit` sets the exit status when it is not 0. */
+export interface CommandModule {
+  configure(command: Command, exit: (code: number) => void): void;
+}
+
+/** Every command, in the order of the job. Modules are loaded only when asked for. */
+export const commands: Readonly<Record<string, { summary: string; load: () => Promise<CommandModule> }>> = {
+  optics: {
+    summary: "field, distances, depth of field, aperture and flash for a reproduction ratio",
+    load: () => import("./commands/optics.ts"),
+  },
+  info: { summary: "what a photograph's file says of itself", load: () => import("./commands/info.ts") },
+  label: { summary: "codes on labels in a photograph", load: () => import("./commands/label.ts") },
+  scale: { summary: "read the scale in a photograph", load: () => import("./commands/scale.ts") },
+  outline: { summary: "propose an outline from a few clicks", load: () => import("./commands/outline.ts") },
+  measure: { summary: "measure outlined regions", load: () => import("./commands/measure.ts") },
+  align: { summary: "lay follow-ups over a baseline", load: () => import("./commands/align.ts") },
+  colour: {
+    summary: "find the colour chart and correct the colour",
+    load: () => import("./commands/colour.ts"),
+  },
+  "take-in": { summary: "take camera cards into a library", load: () => import("./commands/take-in.ts") },
+  verify: {
+    summary: "prove that originals and custody log are untouched",
+    load: () => import("./commands/verify.ts"),
+  },
+  demo: { summary: "the whole job on an invented department", load: () => import("./commands/demo.ts") },
+  serve: { summary: "the pages over a library", load: () => import("./commands/serve.ts") },
+};

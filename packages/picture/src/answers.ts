@@ -1,0 +1,210 @@
+import type { ErrorReport } from "@samescale/errors";
+import type { Measured } from "@samescale/geometry";
+
+/**
+ * What the picture commands answer, one object per photograph. These shapes are promised to other programs
+ * (the command contracts); fields may be added, none may go. Pixels are those of the upright picture.
+ */
+
+/** What made a result, so that it can be made again and a change of method is visible. */
+export interface Recipe {
+  readonly step: string;
+  /** Raised whenever the method's numbers change. */
+  readonly version: number;
+  readonly parameters: Readonly<Record<string, unknown>>;
+}
+
+export interface Unreadable {
+  readonly file: string;
+  readonly error: ErrorReport;
+}
+
+export type XY = readonly [x: number, y: number];
+export type Matrix3 = readonly [
+  readonly [number, number, number],
+  readonly [number, number, number],
+  readonly [number, number, number],
+];
+
+// --- info -----------------------------------------------------------------------------------------------
+
+export interface InfoAnswer {
+  readonly file: string;
+  readonly format: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly orientation: number;
+  readonly takenAt: { readonly raw: string; readonly iso: string | null; readonly zone: string } | null;
+  readonly make: string | null;
+  readonly model: string | null;
+  readonly lens: string | null;
+  readonly focalMm: number | null;
+  readonly fNumber: number | null;
+  readonly exposureS: number | null;
+  readonly iso: number | null;
+  readonly flashFired: boolean | null;
+  readonly subjectDistanceMm: number | null;
+  readonly sensorWidthMm: { readonly value: number; readonly from: string } | null;
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly warnings: readonly string[];
+}
+
+// --- scale ----------------------------------------------------------------------------------------------
+
+export interface ScaleTick {
+  readonly x: number;
+  readonly y: number;
+  /** Distance along the edge from the first graduation read. */
+  readonly mm: number;
+}
+
+export interface ReadScale {
+  readonly kind: "straight" | "L" | "label" | "marker" | "unknown";
+  readonly unit: "mm" | "cm" | "inch";
+  readonly pxPerMm: Measured;
+  readonly at: { readonly x: number; readonly y: number };
+  readonly axisDeg: number;
+  readonly ticks: readonly ScaleTick[];
+  readonly coverageMm: number;
+  readonly residualPx: number;
+}
+
+export interface ScalePlane {
+  readonly homographyPxToMm: Matrix3;
+  readonly tiltDeg: Measured;
+}
+
+export interface ScaleFound {
+  readonly file: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly found: true;
+  readonly scales: readonly ReadScale[];
+  readonly plane: ScalePlane | null;
+  readonly reproductionRatio: Measured | null;
+  readonly warnings: readonly string[];
+  readonly recipe: Recipe;
+}
+
+export interface ScaleNotFound {
+  readonly file: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly found: false;
+  readonly reason: string;
+}
+
+export type ScaleAnswer = ScaleFound | ScaleNotFound;
+
+// --- outline --------------------------------------------------------------------------------------------
+
+export interface OutlineRegion {
+  readonly outline: readonly XY[];
+  readonly holes: readonly (readonly XY[])[];
+}
+
+export interface OutlineAnswer {
+  readonly file: string;
+  readonly regions: readonly OutlineRegion[];
+  /** Why nothing could be proposed; only with no regions. */
+  readonly reason?: string;
+  readonly seconds?: number;
+  readonly warnings?: readonly string[];
+  readonly recipe?: Recipe;
+}
+
+// --- measure --------------------------------------------------------------------------------------------
+
+export interface RegionMeasurement {
+  readonly areaMm2: Measured;
+  readonly lengthMm: Measured;
+  readonly widthMm: Measured;
+  readonly perimeterMm: Measured;
+  readonly lengthEndsPx: readonly [XY, XY];
+  readonly widthEndsPx: readonly [XY, XY];
+}
+
+export interface MeasureAnswer {
+  readonly file: string;
+  readonly regions: readonly RegionMeasurement[];
+  readonly method: "plane" | "local-scale";
+  /** Relative standard uncertainty of the area by source, largest first; `u` has no unit. */
+  readonly budget: readonly { readonly source: string; readonly u: number }[];
+  readonly warnings: readonly string[];
+  readonly recipe: Recipe;
+}
+
+/** Without a scale nothing is measured: the answer says why. */
+export interface NotMeasured {
+  readonly file: string;
+  readonly regions: readonly [];
+  readonly reason: string;
+}
+
+// --- align ----------------------------------------------------------------------------------------------
+
+export interface Aligned {
+  readonly baseline: string;
+  readonly followup: string;
+  readonly aligned: true;
+  readonly homography: Matrix3;
+  readonly scaleChange: number;
+  readonly rotationDeg: number;
+  readonly shiftFraction: { readonly x: number; readonly y: number };
+  readonly overlap: number;
+  readonly residualPx: number;
+  readonly matches: number;
+  readonly warnings: readonly string[];
+  readonly recipe: Recipe;
+}
+
+export interface NotAligned {
+  readonly baseline: string;
+  readonly followup: string;
+  readonly aligned: false;
+  readonly reason: string;
+}
+
+export type AlignAnswer = Aligned | NotAligned;
+
+// --- colour ---------------------------------------------------------------------------------------------
+
+export interface DeltaE {
+  readonly mean: number;
+  readonly max: number;
+}
+
+export interface ChartFound {
+  readonly file: string;
+  readonly found: true;
+  readonly corners: readonly [XY, XY, XY, XY];
+  readonly deltaE00: { readonly before: DeltaE; readonly after: DeltaE; readonly crossValidated: DeltaE };
+  readonly correction: {
+    readonly space: string;
+    readonly terms: readonly string[];
+    readonly matrix: readonly (readonly number[])[];
+  };
+  readonly warnings: readonly string[];
+  readonly recipe: Recipe;
+}
+
+export interface ChartNotFound {
+  readonly file: string;
+  readonly found: false;
+  readonly reason: string;
+}
+
+export type ColourAnswer = ChartFound | ChartNotFound;
+
+// --- label ----------------------------------------------------------------------------------------------
+
+export interface LabelAnswer {
+  readonly file: string;
+  readonly codes: readonly {
+    readonly format: string;
+    readonly text: string;
+    readonly corners: readonly [XY, XY, XY, XY];
+  }[];
+  readonly warnings: readonly string[];
+}

@@ -1,0 +1,40 @@
+import { availableParallelism } from "node:os";
+import { type ErrorReport, SamescaleError } from "@samescale/errors";
+import { Piscina } from "piscina";
+import type { TaskName, Tasks } from "./tasks.ts";
+
+/** Worker threads that stay warm over many photographs. */
+export interface PicturePool {
+  readonly threads: number;
+  /** Runs one step on one photograph. Rejects with a SamescaleError; aborting drops the task. */
+  run<N extends TaskName>(
+    task: N,
+    input: Tasks[N]["input"],
+    signal?: AbortSignal,
+  ): Promise<Tasks[N]["answer"]>;
+  close(): Promise<void>;
+}
+
+type Outcome<N extends TaskName> =
+  | { readonly ok: true; readonly answer: Tasks[N]["answer"] }
+  | { readonly ok: false; readonly error: ErrorReport };
+
+/** @param threads default: one per core, at most four, as each holds its own pictures and vision library */
+export function createPicturePool(threads = Math.min(4, availableParallelism())): PicturePool {
+  const pool = new Piscina({
+    filename: new URL("./worker.ts", import.meta.url).href,
+    minThreads: 0,
+    maxThreads: threads,
+    idleTimeout: 60_000,
+    concurrentTasksPerWorker: 1,
+  });
+  return {
+    threads,
+    async run<N extends TaskName>(task: N, input: Tasks[N]["input"], signal?: AbortSignal) {
+      const outcome: Outcome<N> = await pool.run({ task, input }, signal ? { signal } : {});
+      if (outcome.ok) return outcome.answer;
+      throw new SamescaleError(outcome.error.code, outcome.error.message, outcome.error.help);
+    },
+    close: () => pool.destroy(),
+  };
+}

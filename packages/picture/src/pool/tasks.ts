@@ -1,0 +1,71 @@
+import type {
+  AlignAnswer,
+  ColourAnswer,
+  InfoAnswer,
+  LabelAnswer,
+  MeasureAnswer,
+  NotMeasured,
+  OutlineAnswer,
+  OutlineRegion,
+  ScaleAnswer,
+  XY,
+} from "../answers.ts";
+
+/** Every heavy step on one photograph: what it takes and what it answers. Inputs and answers are plain data. */
+export interface Tasks {
+  info: { input: InfoInput; answer: InfoAnswer };
+  scale: { input: ScaleInput; answer: ScaleAnswer };
+  outline: { input: OutlineInput; answer: OutlineAnswer };
+  measure: { input: MeasureInput; answer: MeasureAnswer | NotMeasured };
+  align: { input: AlignInput; answer: AlignAnswer };
+  colour: { input: ColourInput; answer: ColourAnswer };
+  label: { input: LabelInput; answer: LabelAnswer };
+}
+
+export type TaskName = keyof Tasks;
+
+export interface InfoInput {
+  readonly file: string;
+}
+
+export interface ScaleInput {
+  readonly file: string;
+  /** Look close to this point of the upright picture. */
+  readonly near?: XY;
+  /** A person's two points on the scale and the length between them. */
+  readonly twoPoints?: { readonly from: XY; readonly to: XY; readonly lengthMm: number };
+  /** Overrides what the file says. */
+  readonly sensorWidthMm?: number;
+}
+
+export interface OutlineInput {
+  readonly file: string;
+  readonly inside: readonly XY[];
+  readonly outside: readonly XY[];
+  readonly box?: readonly [x0: number, y0: number, x1: number, y1: number];
+}
+
+export interface MeasureInput {
+  readonly file: string;
+  /** Regions already drawn, or the path of a mask PNG. */
+  readonly outline: readonly OutlineRegion[] | { readonly maskFile: string };
+  /** A reading already made; null: read the scale now. */
+  readonly scale: ScaleAnswer | null;
+}
+
+export interface AlignInput {
+  readonly baseline: string;
+  readonly followup: string;
+  /** Matched points that a person placed: baseline x, y, follow-up x, y. */
+  readonly points?: readonly (readonly [bx: number, by: number, fx: number, fy: number])[];
+}
+
+export interface ColourInput {
+  readonly file: string;
+  /** Write the corrected picture here. */
+  readonly correctedFile?: string;
+}
+
+export interface LabelInput {
+  readonly file: string;
+}

@@ -1,0 +1,33 @@
+import { reportOf } from "@samescale/errors";
+import type { TaskName, Tasks } from "./tasks.ts";
+
+/**
+ * Runs one task in a worker thread. The step's code is loaded on first use, so that a thread that only reads
+ * labels never loads the vision library. Errors cross the thread as reports: classes do not survive the trip.
+ */
+const steps: {
+  readonly [N in TaskName]: () => Promise<(input: Tasks[N]["input"]) => Promise<Tasks[N]["answer"]>>;
+} = {
+  info: async () => (await import("../info/info-of-file.ts")).infoOfFile,
+  scale: async () => (await import("../scale/scale-of-file.ts")).scaleOfFile,
+  outline: async () => (await import("../outline/outline-of-file.ts")).outlineOfFile,
+  measure: async () => (await import("../planimetry/measure-file.ts")).measureFile,
+  align: async () => (await import("../align/align-files.ts")).alignFiles,
+  colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
+  label: async () => (await import("../label/labels-of-file.ts")).labelsOfFile,
+};
+
+export interface Job<N extends TaskName = TaskName> {
+  readonly task: N;
+  readonly input: Tasks[N]["input"];
+}
+
+export default async function work<N extends TaskName>({ task, input }: Job<N>) {
+  try {
+    const step = await steps[task]();
+    return { ok: true, answer: await step(input) } as const;
+  } catch (thrown) {
+    const subject = "file" in input ? input.file : `${input.baseline} and ${input.followup}`;
+    return { ok: false, error: reportOf(thrown, subject) } as const;
+  }
+}
