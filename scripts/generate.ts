@@ -1,0 +1,7 @@
+import { writeFileSync } from "node:fs";
+import { generated } from "./generated.ts";
+
+for (const { path, make } of generated) {
+  writeFileSync(path, make());
+  process.stdout.write(`wrote ${path}\n`);
+}

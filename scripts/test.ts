@@ -1,0 +1,37 @@
+import { globSync, writeFileSync } from "node:fs";
+import { run } from "node:test";
+import { spec } from "node:test/reporters";
+import { parseArgs } from "node:util";
+
+/**
+ * Runs the tests: all of them, or those whose path contains a word given. Ends with the runner's own count.
+ *   node scripts/test.ts [word …] [--counts FILE]
+ */
+const { values, positionals } = parseArgs({
+  options: { counts: { type: "string" } },
+  allowPositionals: true,
+});
+const files = globSync([
+  "packages/*/test/**/*.test.ts",
+  "apps/*/test/**/*.test.ts",
+  "scripts/test/**/*.test.ts",
+])
+  .filter((file) => positionals.length === 0 || positionals.some((word) => file.includes(word)))
+  .sort();
+
+const stream = run({
+  files,
+  concurrency: true,
+  execArgv: ["--disable-warning=ExperimentalWarning"],
+});
+let counts = { passed: 0, failed: 1, skipped: 0 };
+stream.on("test:summary", (summary) => {
+  if (summary.file !== undefined) return;
+  const { passed, failed, cancelled, skipped } = summary.counts;
+  counts = { passed, failed: failed + cancelled, skipped };
+});
+stream.compose(spec).pipe(process.stdout);
+stream.on("end", () => {
+  if (values.counts) writeFileSync(values.counts, JSON.stringify(counts));
+  process.exitCode = counts.failed > 0 ? 1 : 0;
+});
