@@ -1,1 +1,1 @@
-export {};
+export { type SeriesReport, type SeriesVisit, seriesReportPdf } from "./pdf/series-report.ts";

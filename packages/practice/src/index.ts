@@ -1,1 +1,4 @@
-export {};
+export { type Caution, cautions } from "./cautions.ts";
+export { type Finding, type FrameReading, judgeFrame, type Observation, type Verdict } from "./judge.ts";
+export { type Practice, parsePractice, type Tolerances } from "./practice.ts";
+export type { View, ViewSet } from "./view.ts";

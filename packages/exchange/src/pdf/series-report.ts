@@ -1,0 +1,213 @@
+import type { Measured } from "@samescale/geometry";
+import { drawAreaChart } from "./area-chart.ts";
+import { bytesOf, CONTENT_WIDTH_MM, checkLine, footers, mm, newDocument, PAGE } from "./page.ts";
+
+/** One visit of a series, as it is printed. */
+export interface SeriesVisit {
+  readonly dateIso: string;
+  /** "baseline", or what it is against the baseline. */
+  readonly heading: string;
+  /** The aligned picture: the same window of the subject for every visit. */
+  readonly jpeg: Buffer;
+  readonly areaMm2: Measured | null;
+  readonly lengthMm: Measured | null;
+  readonly widthMm: Measured | null;
+  readonly perimeterMm: Measured | null;
+  readonly ratioRead: Measured | null;
+  /** Why there is no number, or what was planted or seen; printed under the picture. */
+  readonly notes: readonly string[];
+}
+
+export interface SeriesReport {
+  readonly department: string;
+  readonly title: string;
+  readonly requestCode: string;
+  readonly madeAt: Date;
+  /** The window shown of the subject, in millimetres in its plane. */
+  readonly windowMm: { readonly width: number; readonly height: number };
+  readonly visits: readonly SeriesVisit[];
+  /** Sentences on how the numbers came about, and what they are worth. */
+  readonly method: readonly string[];
+  readonly cautions: readonly string[];
+  /** Originals behind the report. */
+  readonly originals: readonly { readonly file: string; readonly sha256: string }[];
+}
+
+const PRINT_SCALES = [1, 2, 3, 4, 5, 8, 10, 16, 20] as const;
+const GAP_MM = 6;
+const COLUMNS = 2;
+
+/** The series report as PDF: aligned pictures at one scale, chart with intervals, table, method, cautions. */
+export async function seriesReportPdf(report: SeriesReport): Promise<Buffer> {
+  const document = newDocument(`${report.title}, ${report.requestCode}`, report.madeAt);
+  drawPictures(document, report);
+  drawNumbers(document, report);
+  footers(document, report.requestCode, report.madeAt.toISOString().slice(0, 10));
+  return await bytesOf(document);
+}
+
+function heading(document: PDFKit.PDFDocument, report: SeriesReport, what: string): void {
+  document.addPage();
+  document
+    .font("bold")
+    .fontSize(17)
+    .fillColor("#000")
+    .text(report.title, mm(PAGE.marginMm), mm(14), {
+      width: mm(CONTENT_WIDTH_MM),
+    });
+  document
+    .font("regular")
+    .fontSize(10)
+    .text(`${report.department} · request ${report.requestCode} · ${what}`, { width: mm(CONTENT_WIDTH_MM) });
+  document.moveDown(0.6);
+}
+
+function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void {
+  const columnMm = (CONTENT_WIDTH_MM - GAP_MM * (COLUMNS - 1)) / COLUMNS;
+  // The smallest standard reduction at which the window fits the column: every picture gets the same one.
+  const reduction =
+    PRINT_SCALES.find((n) => report.windowMm.width / n <= columnMm && report.windowMm.height / n <= 92) ?? 40;
+  const widthMm = report.windowMm.width / reduction;
+  const heightMm = report.windowMm.height / reduction;
+  const captionMm = 27;
+  const perPage = COLUMNS * Math.max(1, Math.floor(205 / (heightMm + captionMm)));
+  report.visits.forEach((visit, i) => {
+    if (i % perPage === 0) {
+      heading(document, report, `pictures aligned, printed 1:${reduction}`);
+      checkLine(document, PAGE.marginMm, PAGE.heightMm - 27);
+    }
+    const row = Math.floor((i % perPage) / COLUMNS);
+    const xMm = PAGE.marginMm + (i % COLUMNS) * (columnMm + GAP_MM);
+    const yMm = 38 + row * (heightMm + captionMm);
+    document.image(visit.jpeg, mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
+    document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
+    drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
+    document.font("bold").fontSize(10.5).fillColor("#000");
+    document.text(`${visit.dateIso}  ${visit.heading}`, mm(xMm), mm(yMm + heightMm + 4), {
+      width: mm(columnMm),
+    });
+    document.font("regular").fontSize(9);
+    for (const line of captionOf(visit)) document.text(line, { width: mm(columnMm) });
+  });
+}
+
+/** 10 mm of the subject, at the print's own scale. */
+function drawBar(document: PDFKit.PDFDocument, xMm: number, yMm: number, reduction: number): void {
+  const subjectMm = reduction > 4 ? 50 : 10;
+  document
+    .lineWidth(1.2)
+    .strokeColor("#000")
+    .moveTo(mm(xMm), mm(yMm))
+    .lineTo(mm(xMm + subjectMm / reduction), mm(yMm))
+    .stroke();
+  document
+    .font("regular")
+    .fontSize(7.5)
+    .fillColor("#000")
+    .text(`${subjectMm} mm`, mm(xMm + subjectMm / reduction + 1.5), mm(yMm - 1.4), { lineBreak: false });
+}
+
+function captionOf(visit: SeriesVisit): string[] {
+  const lines: string[] = [];
+  if (visit.areaMm2) lines.push(`area ${withInterval(visit.areaMm2, "mm²", 0)}`);
+  if (visit.lengthMm && visit.widthMm) {
+    lines.push(
+      `length ${withInterval(visit.lengthMm, "mm", 1)} × width ${withInterval(visit.widthMm, "mm", 1)}`,
+    );
+  }
+  if (visit.ratioRead) lines.push(`ratio read ${ratioWords(visit.ratioRead.value)}`);
+  return [...lines, ...visit.notes];
+}
+
+function drawNumbers(document: PDFKit.PDFDocument, report: SeriesReport): void {
+  heading(document, report, "numbers, each with its 95 % interval");
+  const measured = report.visits.flatMap((v) =>
+    v.areaMm2 ? [{ dateIso: v.dateIso, areaMm2: v.areaMm2 }] : [],
+  );
+  let yMm = 36;
+  if (measured.length > 0) {
+    drawAreaChart(document, { xMm: PAGE.marginMm, yMm, widthMm: CONTENT_WIDTH_MM, heightMm: 70 }, measured);
+    yMm += 78;
+  }
+  yMm = drawTable(document, report, yMm);
+  document.y = mm(yMm + 4);
+  document.x = mm(PAGE.marginMm);
+  section(document, "How these numbers came about", report.method);
+  section(document, "Cautions", report.cautions);
+  section(
+    document,
+    "Originals, by SHA-256",
+    report.originals.map((o) => `${o.sha256}  ${o.file}`),
+    7.2,
+  );
+}
+
+const TABLE = [
+  { title: "visit", widthMm: 24 },
+  { title: "ratio read", widthMm: 24 },
+  { title: "area mm²", widthMm: 32 },
+  { title: "length mm", widthMm: 28 },
+  { title: "width mm", widthMm: 28 },
+  { title: "change of area", widthMm: 42 },
+] as const;
+
+function drawTable(document: PDFKit.PDFDocument, report: SeriesReport, topMm: number): number {
+  const rowMm = 6.2;
+  const first = report.visits.find((v) => v.areaMm2 !== null)?.areaMm2 ?? null;
+  const rows = report.visits.map((v) => [
+    v.dateIso,
+    v.ratioRead ? ratioWords(v.ratioRead.value) : "not read",
+    v.areaMm2 ? withInterval(v.areaMm2, "", 0) : "not measured",
+    v.lengthMm ? withInterval(v.lengthMm, "", 1) : "",
+    v.widthMm ? withInterval(v.widthMm, "", 1) : "",
+    first && v.areaMm2 ? (v.areaMm2 === first ? "first measured" : changeWords(first, v.areaMm2)) : "",
+  ]);
+  [TABLE.map((c) => c.title as string), ...rows].forEach((row, r) => {
+    let xMm: number = PAGE.marginMm;
+    const y = mm(topMm + r * rowMm);
+    document
+      .font(r === 0 ? "bold" : "regular")
+      .fontSize(9)
+      .fillColor("#000");
+    TABLE.forEach((column, c) => {
+      document.text(row[c] ?? "", mm(xMm), y, { width: mm(column.widthMm), lineBreak: false });
+      xMm += column.widthMm;
+    });
+    document
+      .lineWidth(r === 0 ? 0.6 : 0.2)
+      .moveTo(mm(PAGE.marginMm), y + mm(rowMm - 1.4))
+      .lineTo(mm(PAGE.marginMm + CONTENT_WIDTH_MM), y + mm(rowMm - 1.4))
+      .stroke();
+  });
+  return topMm + (rows.length + 1) * rowMm;
+}
+
+function section(document: PDFKit.PDFDocument, title: string, lines: readonly string[], size = 9): void {
+  if (lines.length === 0) return;
+  const width = mm(CONTENT_WIDTH_MM);
+  document.moveDown(0.5).font("bold").fontSize(11).text(title, { width });
+  document.font("regular").fontSize(size);
+  for (const line of lines) document.text(line, { width, paragraphGap: 1.5 });
+}
+
+/** "312 ± 9 mm²": decimals chosen so that the interval shows two figures at most. */
+function withInterval(measured: Measured, unit: string, decimals: number): string {
+  const text = `${measured.value.toFixed(decimals)} ± ${measured.u95.toFixed(decimals)}`;
+  return unit ? `${text} ${unit}` : text;
+}
+
+/** A ratio in the trade's way: 1:4.02, or 2:1 where the picture is larger than life. */
+function ratioWords(magnification: number): string {
+  return magnification > 1 ? `${magnification.toFixed(2)}:1` : `1:${(1 / magnification).toFixed(2)}`;
+}
+
+/**
+ * Percent change of area against the first measured visit. The two intervals are taken as independent, which
+ * overstates the interval when scale and person are the same (JCGM 100:2008, 5.2).
+ */
+function changeWords(first: Measured, now: Measured): string {
+  const change = 100 * (now.value / first.value - 1);
+  const relative = Math.hypot(now.u95 / Math.max(now.value, 1e-9), first.u95 / first.value);
+  const half = 100 * (now.value / first.value) * relative;
+  return `${change > 0 ? "+" : change < 0 ? "−" : ""}${Math.abs(change).toFixed(0)} ± ${half.toFixed(0)} %`;
+}

@@ -1,0 +1,140 @@
+import type { Measured } from "@samescale/geometry";
+import type { Tolerances } from "./practice.ts";
+import type { View } from "./view.ts";
+
+/** What was read from one frame; null where the picture did not tell. */
+export interface FrameReading {
+  readonly reproductionRatio: Measured | null;
+  readonly leanDeg: Measured | null;
+  /** Why no scale was read, when none was. */
+  readonly notFoundReason: string | null;
+  /** Free of the sensor: width of the field over its height decides the orientation of the frame. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly warnings: readonly string[];
+}
+
+/** What a person at the picture can add, and pixels cannot: an observation with who made it. */
+export interface Observation {
+  readonly what: "scale-plane";
+  readonly heightMm: Measured;
+}
+
+export type Finding =
+  | {
+      readonly what: "ratio";
+      readonly planned: number;
+      readonly read: number;
+      readonly moveMm: number | null;
+    }
+  | { readonly what: "lean"; readonly deg: number }
+  | { readonly what: "scale-plane"; readonly heightMm: number }
+  | { readonly what: "orientation"; readonly planned: "landscape" | "portrait" };
+
+export interface Verdict {
+  readonly verdict: "keep" | "repeat" | "your-choice" | "not-judged";
+  /** One sentence for the hand. */
+  readonly say: string;
+  readonly findings: readonly Finding[];
+  readonly notJudged: readonly string[];
+}
+
+/**
+ * Judges one frame against its planned view. A fault counts only when it lies beyond the tolerance by more than the
+ * reading's own uncertainty; within the grey band the choice is the photographer's. What could not be read is
+ * listed, never passed over.
+ * @param series true where pictures are compared over time: the narrower ratio tolerance holds
+ */
+export function judgeFrame(input: {
+  readonly view: View;
+  readonly reading: FrameReading;
+  readonly tolerances: Tolerances;
+  readonly series: boolean;
+  readonly observations?: readonly Observation[];
+}): Verdict {
+  const { view, reading, tolerances } = input;
+  const findings: Finding[] = [];
+  const notJudged: string[] = [];
+  const words: string[] = [];
+  let doubtful = false;
+  let repeat = false;
+
+  if (view.scale === "none") {
+    notJudged.push("ratio and lean: this view is made without a scale");
+  } else if (reading.reproductionRatio === null) {
+    notJudged.push(`ratio: ${reading.notFoundReason ?? "the width of the sensor is not known"}`);
+    doubtful = true;
+  } else {
+    const { value, u95 } = reading.reproductionRatio;
+    const off = value / view.magnification - 1;
+    const allowed = (input.series ? tolerances.seriesRatioPercent : tolerances.ratioPercent) / 100;
+    const unsure = u95 / view.magnification;
+    if (Math.abs(off) > allowed) {
+      const moveMm = moveToRatioMm(view.focalMm, value, view.magnification);
+      findings.push({ what: "ratio", planned: view.magnification, read: value, moveMm });
+      words.push(sayMove(moveMm));
+      if (Math.abs(off) - unsure > allowed) repeat = true;
+      else doubtful = true;
+    }
+  }
+
+  if (reading.leanDeg !== null) {
+    const { value, u95 } = reading.leanDeg;
+    if (value > tolerances.leanDeg) {
+      findings.push({ what: "lean", deg: value });
+      words.push(`Bring the camera square to the skin: it leans ${Math.round(value)}°.`);
+      if (value - u95 > tolerances.leanDeg) repeat = true;
+      else doubtful = true;
+    }
+  } else if (view.scale !== "none") {
+    notJudged.push("lean: one straight edge does not show it");
+  }
+
+  for (const { heightMm } of input.observations ?? []) {
+    if (Math.abs(heightMm.value) > tolerances.scaleHeightMm) {
+      findings.push({ what: "scale-plane", heightMm: heightMm.value });
+      words.push(
+        `Lay the scale level with the skin: it is ${Math.round(Math.abs(heightMm.value))} mm ${heightMm.value > 0 ? "above" : "below"} it.`,
+      );
+      repeat = true;
+    }
+  }
+
+  const upright = reading.heightPx > reading.widthPx ? "portrait" : "landscape";
+  if (upright !== view.orientation && reading.heightPx !== reading.widthPx) {
+    findings.push({ what: "orientation", planned: view.orientation });
+    words.push(`Turn the camera: this view is ${view.orientation}.`);
+    doubtful = true;
+  }
+
+  if (repeat) return { verdict: "repeat", say: words.join(" "), findings, notJudged };
+  if (doubtful) {
+    const reason = words.length > 0 ? words.join(" ") : `Look yourself: ${notJudged.join("; ")}.`;
+    return { verdict: "your-choice", say: reason, findings, notJudged };
+  }
+  if (view.scale === "none") {
+    return {
+      verdict: "not-judged",
+      say: "Kept as it is: there is no scale to judge it by.",
+      findings,
+      notJudged,
+    };
+  }
+  return { verdict: "keep", say: "Keep: the ratio is as planned.", findings, notJudged };
+}
+
+/**
+ * How far the camera must move to reach the planned ratio: difference of the object distances f(1 + 1/m), positive =
+ * back. Thin lens; a lens that focuses inside shortens f, so the hand moves and looks again.
+ * @source Ray2002
+ */
+function moveToRatioMm(focalMm: number, magnificationRead: number, magnificationPlanned: number): number {
+  return focalMm * (1 / magnificationPlanned - 1 / magnificationRead);
+}
+
+function sayMove(moveMm: number): string {
+  const distance = Math.abs(moveMm);
+  const words =
+    distance >= 20 ? `${Math.round(distance / 10)} cm` : `${Math.max(1, Math.round(distance))} mm`;
+  return `Move ${words} ${moveMm > 0 ? "back" : "closer"}.`;
+}
