@@ -1,0 +1,149 @@
+import { bytesOfFile } from "./bytes-of-file.ts";
+import { fittingSize } from "./fitting-size.ts";
+import { heifAsTiff } from "./heif.ts";
+import type { UprightPicture } from "./picture.ts";
+import { type PictureKind, pictureKind } from "./picture-kind.ts";
+import { MAX_PIXELS, pictureFault, sharp, tooLarge } from "./sharp.ts";
+
+export { greyOf } from "./grey.ts";
+
+export interface DecodedPicture extends UprightPicture {
+  /**
+   * Decoded pixels per upright full-size pixel, 1 when full. Positions are outer-corner coordinates on both
+   * sides, so that `full = decoded / scale`, without a half-pixel term.
+   */
+  readonly scale: number;
+  /** Size of the upright picture before any reduction. */
+  readonly fullWidthPx: number;
+  readonly fullHeightPx: number;
+  /** What a later step should pass on to a person, such as data damaged in places. */
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Decodes a photograph by its content: JPEG, PNG, TIFF, WebP, HEIC, RAW. Orientation 1 to 8 is applied, the
+ * embedded profile converted to sRGB (perceptual intent; no profile means sRGB), 16 bits reduced to 8, CMYK and
+ * grey brought to three channels, transparency laid over mid grey (128), the first page taken of several.
+ *
+ * @param options.maxSidePx reduce so that the long side is at most this, and at least 95 % of it
+ * @throws SamescaleError those of `bytesOfFile` and `pictureKind`, PICTURE_TRUNCATED, PICTURE_DAMAGED,
+ *   PICTURE_TOO_LARGE (more than 200 million pixels)
+ */
+export async function decodePicture(
+  file: string,
+  options: { readonly maxSidePx?: number } = {},
+): Promise<DecodedPicture> {
+  const { bytes } = await bytesOfFile(file);
+  return await decodeBytes(bytes, file, options);
+}
+
+/** The same for bytes already read; `file` is named in errors. */
+export async function decodeBytes(
+  bytes: Buffer,
+  file: string,
+  options: { readonly maxSidePx?: number } = {},
+): Promise<DecodedPicture> {
+  const source = await sharpSource(bytes, pictureKind(bytes, file), file);
+  const maxSidePx = options.maxSidePx ?? Number.POSITIVE_INFINITY;
+  try {
+    return await decodeStrictlyOrDamaged(source, maxSidePx, file);
+  } catch (thrown) {
+    throw pictureFault(thrown, file);
+  }
+}
+
+/** Bytes that the image library reads, and the orientation to apply where the bytes do not say it themselves. */
+interface SharpSource {
+  readonly bytes: Buffer;
+  readonly orientation: number | null;
+  readonly warnings: readonly string[];
+}
+
+async function sharpSource(bytes: Buffer, kind: PictureKind, file: string): Promise<SharpSource> {
+  if (kind === "heif") return { bytes: await heifAsTiff(bytes, file), orientation: 1, warnings: [] };
+  return { bytes, orientation: null, warnings: [] };
+}
+
+/**
+ * A cut-off picture is always refused. Lesser damage (a few wrong bits, stray bytes between blocks) is common in
+ * files that look whole; it is decoded, and said.
+ */
+async function decodeStrictlyOrDamaged(
+  source: SharpSource,
+  maxSidePx: number,
+  file: string,
+): Promise<DecodedPicture> {
+  try {
+    return await decodeWithSharp(source, maxSidePx, file, "warning");
+  } catch {
+    const picture = await decodeWithSharp(source, maxSidePx, file, "error");
+    const said = "The picture's data are damaged in places: look at it before measuring in it.";
+    return { ...picture, warnings: [...picture.warnings, said] };
+  }
+}
+
+/** Quarter turns clockwise after an optional left-right flip, for EXIF orientation 1 to 8. */
+const TURNS: readonly (readonly [flop: boolean, quarterTurns: number])[] = [
+  [false, 0],
+  [true, 0],
+  [false, 2],
+  [true, 2],
+  [true, 3],
+  [false, 1],
+  [true, 1],
+  [false, 3],
+];
+
+async function decodeWithSharp(
+  source: SharpSource,
+  maxSidePx: number,
+  file: string,
+  failOn: "warning" | "error",
+): Promise<DecodedPicture> {
+  const input = () => sharp(source.bytes, { failOn, limitInputPixels: MAX_PIXELS, sequentialRead: true });
+  const stored = await input().metadata();
+  const full = { widthPx: stored.width, heightPx: stored.height };
+  if (full.widthPx * full.heightPx > MAX_PIXELS) throw tooLarge(file, full);
+  const [flop, quarterTurns] = TURNS[(source.orientation ?? stored.orientation ?? 1) - 1] ?? TURNS[0]!;
+  const target = fittingSize(full, maxSidePx);
+
+  let pipeline = input();
+  if (target.scale < 1) {
+    if (!reducesExactlyOnLoad(stored.format, full)) {
+      // A cut to the whole picture changes nothing, but keeps the loader from reducing by itself.
+      pipeline = pipeline.extract({ left: 0, top: 0, width: full.widthPx, height: full.heightPx });
+    }
+    pipeline = pipeline.resize({ width: target.widthPx, height: target.heightPx, fit: "fill" });
+  }
+  if (flop) pipeline = pipeline.flop();
+  if (quarterTurns > 0) pipeline = pipeline.rotate(90 * quarterTurns);
+  pipeline = pipeline.flatten({ background: { r: 128, g: 128, b: 128 } });
+  // With a 16-bit profiled picture the library works in a wider space and has to be told to come back.
+  if (stored.depth !== "uchar" && stored.hasProfile) pipeline = pipeline.withIccProfile("srgb");
+  const { data, info } = await pipeline
+    .toColourspace("srgb")
+    .raw({ depth: "uchar" })
+    .toBuffer({ resolveWithObject: true });
+  if (info.channels !== 3) throw new Error(`expected 3 channels, received ${info.channels}`);
+  const sideways = quarterTurns % 2 === 1;
+  return {
+    widthPx: info.width,
+    heightPx: info.height,
+    rgb: new Uint8Array(data.buffer, data.byteOffset, data.byteLength),
+    scale: target.scale,
+    fullWidthPx: sideways ? full.heightPx : full.widthPx,
+    fullHeightPx: sideways ? full.widthPx : full.heightPx,
+    warnings: source.warnings,
+  };
+}
+
+/**
+ * The JPEG loader can reduce by 2, 4 or 8 while decoding, which is fast, but rounds the size up: only for sides
+ * that are multiples of 8 does a reduced pixel cover exactly that many full ones.
+ */
+function reducesExactlyOnLoad(
+  format: string | undefined,
+  full: { widthPx: number; heightPx: number },
+): boolean {
+  return format === "jpeg" && full.widthPx % 8 === 0 && full.heightPx % 8 === 0;
+}

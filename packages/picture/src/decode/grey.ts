@@ -1,0 +1,15 @@
+import type { GreyPicture, UprightPicture } from "./picture.ts";
+
+/**
+ * Luma of an upright picture: 0.2126 R + 0.7152 G + 0.0722 B of the gamma-coded values, 0 to 255.
+ * This is not luminance: edges keep the contrast that a person sees on the screen, and no linearisation is paid for.
+ * @source ITU-R BT.709, item 3.2
+ */
+export function greyOf(picture: UprightPicture): GreyPicture {
+  const { widthPx, heightPx, rgb } = picture;
+  const grey = new Float32Array(widthPx * heightPx);
+  for (let i = 0, j = 0; i < grey.length; i++, j += 3) {
+    grey[i] = 0.2126 * rgb[j]! + 0.7152 * rgb[j + 1]! + 0.0722 * rgb[j + 2]!;
+  }
+  return { widthPx, heightPx, grey };
+}
