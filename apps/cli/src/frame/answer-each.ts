@@ -1,5 +1,6 @@
 import { reportOf } from "@samescale/errors";
 import { printable } from "./printable.ts";
+import { startProgress } from "./progress.ts";
 
 /** How a command with many photographs answers. */
 export interface AnswerEach<Input> {
@@ -15,15 +16,16 @@ export interface AnswerEach<Input> {
   human(answer: object): string;
 }
 
+/** As a shell reports the end by that signal. */
+const EXIT_STATUS = { SIGINT: 130, SIGTERM: 143 } as const;
+
 /**
  * Answers every input in input order, one line each, whatever happens to its neighbours. Ctrl-C stops between
- * lines (exit 130). Returns 0, or 1 when at least one input could not be read.
+ * lines. Returns 0, 1 when at least one input could not be read, 130 after Ctrl-C; 0 as well when the reader of
+ * standard output stopped early, as it has what it wanted.
  */
 export async function answerEach<Input>(each: AnswerEach<Input>): Promise<number> {
-  const stop = new AbortController();
-  const onInterrupt = () => stop.abort();
-  process.once("SIGINT", onInterrupt);
-  process.once("SIGTERM", onInterrupt);
+  const stop = stopOnSignal();
   const progress = startProgress(each.inputs.length);
   let unreadable = 0;
   try {
@@ -34,21 +36,35 @@ export async function answerEach<Input>(each: AnswerEach<Input>): Promise<number
         running.set(begun, settle(each, each.inputs[begun] as Input, stop.signal));
         begun++;
       }
-      const answer = (await Promise.race([running.get(next), aborted(stop.signal)])) as object;
+      const answer = await Promise.race([running.get(next) as Promise<object>, stop.asked]);
+      if (typeof answer === "number") return answer;
       running.delete(next);
       if ("error" in answer) unreadable++;
-      await write(each.json ? `${JSON.stringify(answer)}\n` : `${humanLine(each, answer)}\n`);
+      progress.clear();
+      const written = await write(each.json ? `${JSON.stringify(answer)}\n` : `${humanLine(each, answer)}\n`);
+      if (!written) return 0;
       progress.step();
     }
     return unreadable > 0 ? 1 : 0;
-  } catch (thrown) {
-    if (stop.signal.aborted) return 130;
-    throw thrown;
   } finally {
-    progress.end();
-    process.off("SIGINT", onInterrupt);
-    process.off("SIGTERM", onInterrupt);
+    progress.clear();
+    stop.end();
   }
+}
+
+/** `asked` gives the exit status once a signal has come; `signal` drops what is running. */
+function stopOnSignal() {
+  const controller = new AbortController();
+  let off = () => {};
+  const asked = new Promise<number>((resolve) => {
+    const interrupt = (name: keyof typeof EXIT_STATUS) => {
+      controller.abort();
+      resolve(EXIT_STATUS[name]);
+    };
+    process.once("SIGINT", interrupt).once("SIGTERM", interrupt);
+    off = () => process.off("SIGINT", interrupt).off("SIGTERM", interrupt);
+  });
+  return { signal: controller.signal, asked, end: () => off() };
 }
 
 async function settle<Input>(each: AnswerEach<Input>, input: Input, signal: AbortSignal): Promise<object> {
@@ -60,40 +76,19 @@ async function settle<Input>(each: AnswerEach<Input>, input: Input, signal: Abor
   }
 }
 
-function aborted(signal: AbortSignal): Promise<never> {
-  return new Promise((_, reject) => {
-    if (signal.aborted) reject(signal.reason);
-    else signal.addEventListener("abort", () => reject(signal.reason), { once: true });
-  });
-}
-
 function humanLine<Input>(each: AnswerEach<Input>, answer: object): string {
   if (!("error" in answer)) return each.human(answer);
-  const { error, ...identity } = answer as { error: { message: string; help: string; code: string } };
-  const who = Object.values(identity).join(" and ");
-  return `${printable(who)}: ${printable(error.message)}\n  ${error.help} [${error.code}]`;
+  const { error } = answer as { error: { message: string; help: string; code: string } };
+  return `${printable(error.message)}\n  ${error.help} [${error.code}]`;
 }
 
-/** Waits for a slow reader instead of filling memory. */
-function write(text: string): Promise<void> {
+/** Waits for a slow reader instead of filling memory; false when the reader has gone. */
+function write(text: string): Promise<boolean> {
   return new Promise((resolve, reject) => {
-    process.stdout.write(text, (error) => (error ? reject(error) : resolve()));
+    process.stdout.write(text, (error) => {
+      if (!error) resolve(true);
+      else if ((error as NodeJS.ErrnoException).code === "EPIPE") resolve(false);
+      else reject(error);
+    });
   });
-}
-
-/** A counter on standard error, only where a person looks on and the work takes long enough to wonder. */
-function startProgress(total: number): { step(): void; end(): void } {
-  if (!process.stderr.isTTY || total < 2) return { step() {}, end() {} };
-  const start = performance.now();
-  let done = 0;
-  return {
-    step() {
-      done++;
-      const leftS = Math.round((((performance.now() - start) / done) * (total - done)) / 1000);
-      process.stderr.write(`\r${done} of ${total}, about ${leftS} s left (Ctrl-C stops) \x1b[K`);
-    },
-    end() {
-      process.stderr.write("\r\x1b[K");
-    },
-  };
 }

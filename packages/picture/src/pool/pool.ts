@@ -19,8 +19,10 @@ type Outcome<N extends TaskName> =
   | { readonly ok: true; readonly answer: Tasks[N]["answer"] }
   | { readonly ok: false; readonly error: ErrorReport };
 
-/** @param threads default: one per core, at most four, as each holds its own pictures and vision library */
-export function createPicturePool(threads = Math.min(4, availableParallelism())): PicturePool {
+/** One per core, at most four, as each holds its own pictures and vision library. */
+export const defaultThreads = (): number => Math.min(4, availableParallelism());
+
+export function createPicturePool(threads = defaultThreads()): PicturePool {
   const pool = new Piscina({
     filename: new URL("./worker.ts", import.meta.url).href,
     minThreads: 0,

@@ -1,0 +1,42 @@
+import type { Command } from "commander";
+import { CommandFailure } from "./failure.ts";
+
+/** `PHOTO…`: one or more; a name that begins with a dash goes after `--`. */
+export function photoArguments(command: Command): Command {
+  return command.argument("<photo...>", "photographs (after -- where a name begins with a dash)");
+}
+
+/** What `--json` sets; every picture command has it. */
+export interface JsonOption {
+  readonly json?: true;
+}
+
+export function jsonOption(command: Command): Command {
+  return command.option("--json", "one JSON object per line and photograph, in the order given");
+}
+
+/** Parser for an option that takes a number above zero, such as `--focal-mm 100`. */
+export const positive =
+  (flag: string) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (text.trim() !== "" && Number.isFinite(value) && value > 0) return value;
+    throw CommandFailure.badArguments(
+      `${flag}: expected a number above 0, received "${text}"`,
+      `Type for example ${flag} 36.`,
+    );
+  };
+
+/** Parser for an option that takes numbers set apart by commas, such as `--near 812,440.5`. */
+export const numbers =
+  <const Names extends readonly string[]>(flag: string, names: Names) =>
+  (text: string): { [K in keyof Names]: number } => {
+    const values = text.split(",").map((part) => (part.trim() === "" ? Number.NaN : Number(part)));
+    if (values.length === names.length && values.every(Number.isFinite)) {
+      return values as { [K in keyof Names]: number };
+    }
+    throw CommandFailure.badArguments(
+      `${flag}: expected ${names.join(",")}, received "${text}"`,
+      `Type ${names.length} numbers with commas and no spaces, for example ${flag} ${names.map((_, i) => 100 * (i + 1)).join(",")}.`,
+    );
+  };
