@@ -10,6 +10,9 @@ import type {
   ScaleAnswer,
   XY,
 } from "../answers.ts";
+import type { WindowAnswer, WindowInput } from "../render/window.ts";
+
+export type { WindowAnswer, WindowInput };
 
 /** Every heavy step on one photograph: what it takes and what it answers. Inputs and answers are plain data. */
 export interface Tasks {
@@ -20,6 +23,7 @@ export interface Tasks {
   align: { input: AlignInput; answer: AlignAnswer };
   colour: { input: ColourInput; answer: ColourAnswer };
   label: { input: LabelInput; answer: LabelAnswer };
+  window: { input: WindowInput; answer: WindowAnswer };
 }
 
 export type TaskName = keyof Tasks;

@@ -15,6 +15,7 @@ const steps: {
   align: async () => (await import("../align/align-files.ts")).alignFiles,
   colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
   label: async () => (await import("../label/labels-of-file.ts")).labelsOfFile,
+  window: async () => (await import("../render/window.ts")).windowOfFile,
 };
 
 export interface Job<N extends TaskName = TaskName> {
