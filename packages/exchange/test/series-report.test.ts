@@ -30,6 +30,14 @@ async function report(visits: number): Promise<SeriesReport> {
       dateIso: `2026-0${1 + i}-15`,
       heading: i === 0 ? "baseline" : `visit ${i + 1}`,
       jpeg,
+      outlinesMm: [
+        [
+          [20, 20],
+          [50, 18],
+          [55, 40],
+          [30, 45],
+        ] as const,
+      ],
       areaMm2: { value: 500 - 90 * i, u95: 12 + i },
       lengthMm: { value: 31 - i, u95: 0.4 },
       widthMm: { value: 22 - i, u95: 0.4 },

@@ -1,5 +1,5 @@
 import type { Measured } from "@samescale/geometry";
-import { drawAreaChart } from "./area-chart.ts";
+import { type Box, drawAreaChart } from "./area-chart.ts";
 import { bytesOf, CONTENT_WIDTH_MM, checkLine, footers, mm, newDocument, PAGE } from "./page.ts";
 
 /** One visit of a series, as it is printed. */
@@ -8,7 +8,9 @@ export interface SeriesVisit {
   /** "baseline", or what it is against the baseline. */
   readonly heading: string;
   /** The aligned picture: the same window of the subject for every visit. */
-  readonly jpeg: Buffer;
+  readonly jpeg: Uint8Array;
+  /** What was measured, in millimetres of the window (origin top left). */
+  readonly outlinesMm: readonly (readonly (readonly [x: number, y: number])[])[];
   readonly areaMm2: Measured | null;
   readonly lengthMm: Measured | null;
   readonly widthMm: Measured | null;
@@ -33,7 +35,7 @@ export interface SeriesReport {
   readonly originals: readonly { readonly file: string; readonly sha256: string }[];
 }
 
-const PRINT_SCALES = [1, 2, 3, 4, 5, 8, 10, 16, 20] as const;
+const PRINT_SCALES = [1, 1.5, 2, 3, 4, 5, 8, 10, 16, 20] as const;
 const GAP_MM = 6;
 const COLUMNS = 2;
 
@@ -69,7 +71,7 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     PRINT_SCALES.find((n) => report.windowMm.width / n <= columnMm && report.windowMm.height / n <= 92) ?? 40;
   const widthMm = report.windowMm.width / reduction;
   const heightMm = report.windowMm.height / reduction;
-  const captionMm = 27;
+  const captionMm = 32;
   const perPage = COLUMNS * Math.max(1, Math.floor(205 / (heightMm + captionMm)));
   report.visits.forEach((visit, i) => {
     if (i % perPage === 0) {
@@ -79,7 +81,8 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     const row = Math.floor((i % perPage) / COLUMNS);
     const xMm = PAGE.marginMm + (i % COLUMNS) * (columnMm + GAP_MM);
     const yMm = 38 + row * (heightMm + captionMm);
-    document.image(visit.jpeg, mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
+    document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
+    drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
     document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
     drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
     document.font("bold").fontSize(10.5).fillColor("#000");
@@ -89,6 +92,27 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     document.font("regular").fontSize(9);
     for (const line of captionOf(visit)) document.text(line, { width: mm(columnMm) });
   });
+}
+
+/** A thin light line inside a dark one, so that it shows on every skin and on a wound. */
+function drawOutlines(document: PDFKit.PDFDocument, visit: SeriesVisit, frame: Box, reduction: number): void {
+  document.save().rect(mm(frame.xMm), mm(frame.yMm), mm(frame.widthMm), mm(frame.heightMm)).clip();
+  for (const [widthPoints, colour] of [
+    [1.3, "#000"],
+    [0.5, "#fff"],
+  ] as const) {
+    document.lineWidth(widthPoints).strokeColor(colour).lineJoin("round");
+    for (const ring of visit.outlinesMm) {
+      if (ring.length < 3) continue;
+      ring.forEach(([x, y], i) => {
+        const [px, py] = [mm(frame.xMm + x / reduction), mm(frame.yMm + y / reduction)];
+        if (i === 0) document.moveTo(px, py);
+        else document.lineTo(px, py);
+      });
+      document.closePath().stroke();
+    }
+  }
+  document.restore();
 }
 
 /** 10 mm of the subject, at the print's own scale. */
