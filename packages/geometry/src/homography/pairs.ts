@@ -1,0 +1,132 @@
+import type { Point } from "../units.ts";
+import { applyHomography, type Matrix3 } from "./matrix3.ts";
+
+/** One place in two frames. Put the frame that is known (a printed scale) in `from`, the measured one in `to`. */
+export interface PointPair {
+  readonly from: Point;
+  readonly to: Point;
+  /** Inverse variance of `to`, relative to the other pairs; 1 when left out, 0 leaves the pair out of the fit. */
+  readonly weight?: number;
+}
+
+export interface Fitted {
+  readonly ok: true;
+  /** From -> to, last element 1. */
+  readonly homography: Matrix3;
+  /** Root mean square of the residuals, unit of `to`. */
+  readonly rmsResidual: number;
+  /** Distance of each mapped `from` to its `to`, in input order. */
+  readonly residuals: readonly number[];
+  /**
+   * Covariance of the fitted elements (see the fit). For standard deviation 1 in x and y of `to` at weight 1 when just
+   * determined; with more pairs scaled by what the residuals show.
+   */
+  readonly covariance: readonly (readonly number[])[];
+  /** Equations beyond the unknowns; 0 when just determined. */
+  readonly degreesOfFreedom: number;
+}
+
+export interface FitRefused {
+  readonly ok: false;
+  readonly reason: string;
+}
+
+export type FitResult = Fitted | FitRefused;
+
+export const refusedFit = (reason: string): FitRefused => ({ ok: false, reason });
+
+/** Points nearer to each other than this share of the set's size are one point: they add no direction. */
+const SAME_PLACE = 1e-9;
+
+/**
+ * Ratio of the spread across to the spread along below which points lie "on one line". Positions found in a
+ * picture are seldom better than 1/1000 of the length they span, so the spread across is then noise.
+ */
+export const ON_ONE_LINE = 1e-3;
+
+/** A reason why these pairs cannot be fitted at all, or null. */
+export function faultOfPairs(pairs: readonly PointPair[], least: number): string | null {
+  for (const [i, { from, to, weight = 1 }] of pairs.entries()) {
+    if (![from.x, from.y, to.x, to.y].every(Number.isFinite))
+      return `pair ${i} holds something that is not a number`;
+    if (!(weight >= 0) || weight === Infinity)
+      return `pair ${i} has weight ${weight}; 0 or more was expected`;
+  }
+  const used = pairs.filter((pair) => (pair.weight ?? 1) > 0);
+  if (used.length < least) return `${least} pairs of points are needed, ${used.length} were given`;
+  for (const side of ["from", "to"] as const) {
+    const distinct = distinctCount(used.map((pair) => pair[side]));
+    if (distinct < least) {
+      return `${least} different points are needed, the "${side}" side holds ${distinct} (others coincide)`;
+    }
+  }
+  return null;
+}
+
+function distinctCount(points: readonly Point[]): number {
+  const { size } = spreadOf(points);
+  const kept: Point[] = [];
+  // Four different places are the most that any fit asks for, so the search ends early.
+  for (const p of points) {
+    if (kept.length === 4) break;
+    if (kept.every((q) => Math.hypot(p.x - q.x, p.y - q.y) > SAME_PLACE * size)) kept.push(p);
+  }
+  return kept.length;
+}
+
+export interface Spread {
+  readonly centre: Point;
+  /** Root mean square distance from the centre. */
+  readonly size: number;
+  /** Standard deviation across the main direction over the one along it: 0 on a line, 1 for a square. */
+  readonly acrossToAlong: number;
+}
+
+export function spreadOf(points: readonly Point[]): Spread {
+  const n = points.length;
+  let cx = 0;
+  let cy = 0;
+  for (const p of points) {
+    cx += p.x / n;
+    cy += p.y / n;
+  }
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  for (const p of points) {
+    xx += (p.x - cx) ** 2 / n;
+    xy += ((p.x - cx) * (p.y - cy)) / n;
+    yy += (p.y - cy) ** 2 / n;
+  }
+  const along = (xx + yy + Math.hypot(xx - yy, 2 * xy)) / 2;
+  const across = along > 0 ? Math.max(0, xx * yy - xy * xy) / along : 0;
+  return {
+    centre: { x: cx, y: cy },
+    size: Math.sqrt(xx + yy),
+    acrossToAlong: along > 0 ? Math.sqrt(across / along) : 0,
+  };
+}
+
+/** Residuals, and by how much to scale a covariance that was worked out for unit variance. */
+export function judge(pairs: readonly PointPair[], h: Matrix3, unknowns: number) {
+  let weighted = 0;
+  let squares = 0;
+  let used = 0;
+  const residuals = pairs.map(({ from, to, weight = 1 }) => {
+    const p = applyHomography(h, from);
+    const distance = Math.hypot(p.x - to.x, p.y - to.y);
+    weighted += weight * distance * distance;
+    if (weight > 0) {
+      squares += distance * distance;
+      used += 1;
+    }
+    return distance;
+  });
+  const degreesOfFreedom = 2 * used - unknowns;
+  return {
+    residuals,
+    rmsResidual: Math.sqrt(squares / used),
+    degreesOfFreedom,
+    varianceFactor: degreesOfFreedom > 0 ? weighted / degreesOfFreedom : 1,
+  };
+}

@@ -1,0 +1,174 @@
+import type { Point } from "../units.ts";
+import { perimeterOf, type Ring, signedAreaOf } from "./ring.ts";
+import { turn } from "./turn.ts";
+
+export interface Reshaped {
+  readonly ring: Ring;
+  /** (new area - old area) / old area; both taken as positive. */
+  readonly areaChange: number;
+  /** Greatest distance of a point of the old outline to the new one, unit of the coordinates. */
+  readonly moved: number;
+}
+
+export interface ReshapeLimits {
+  /** Largest relative change of area, either way. */
+  readonly maxAreaChange?: number;
+  /** Other rings (the outline, holes) that the result must not come to cross. */
+  readonly keepClearOf?: readonly Ring[];
+}
+
+/** A fifth of the usual aim for an area (1 %), so that reshaping never is what an error budget turns on. */
+export const USUAL_MAX_AREA_CHANGE = 0.002;
+
+/** A point still in the outline, with its neighbours. */
+interface Corner {
+  before: number;
+  after: number;
+  kept: boolean;
+}
+
+/**
+ * Takes points out of an outline, those that matter least to its area first, as long as the outline stays within
+ * `maxOffset` of every point it had, its area within `maxAreaChange` (relative), and no edge comes to cross
+ * another. Never fewer than three points. An outline with fewer than four points, without area, or with points that
+ * are not numbers comes back as it is.
+ * @source Visvalingam1993 (order of removal)
+ */
+export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = {}): Reshaped {
+  const area = Math.abs(signedAreaOf(ring));
+  if (ring.length < 4 || !(area > 0) || !(maxOffset > 0)) return { ring, areaChange: 0, moved: 0 };
+  const maxChange = (limits.maxAreaChange ?? USUAL_MAX_AREA_CHANGE) * area;
+  const obstacles = (limits.keepClearOf ?? []).flat();
+  const sign = signedAreaOf(ring) < 0 ? -1 : 1;
+  const n = ring.length;
+  const corners: Corner[] = ring.map((_, i) => ({ before: (i + n - 1) % n, after: (i + 1) % n, kept: true }));
+  const doubleArea = (i: number): number =>
+    turn(ring[corners[i]!.before]!, ring[i]!, ring[corners[i]!.after]!) * sign;
+
+  const queue = new LeastFirst(n);
+  for (let i = 0; i < n; i++) queue.set(i, Math.abs(doubleArea(i)));
+  let left = n;
+  let change = 0;
+  let moved = 0;
+  for (let i = queue.takeLeast(); i >= 0 && left > 3; i = queue.takeLeast()) {
+    const corner = corners[i]!;
+    const lost = doubleArea(i) / 2;
+    if (Math.abs(change - lost) > maxChange) continue;
+    const offset = offsetOfRange(ring, corner.before, corner.after);
+    if (!(offset <= maxOffset) || !isClear(ring, corners, i, obstacles)) continue;
+    corner.kept = false;
+    corners[corner.before]!.after = corner.after;
+    corners[corner.after]!.before = corner.before;
+    change -= lost;
+    moved = Math.max(moved, offset);
+    left -= 1;
+    for (const neighbour of [corner.before, corner.after])
+      queue.set(neighbour, Math.abs(doubleArea(neighbour)));
+  }
+  return { ring: ring.filter((_, i) => corners[i]!.kept), areaChange: change / area, moved };
+}
+
+/** Greatest distance from the straight edge first-last to the ring's own points between them. */
+function offsetOfRange(ring: Ring, first: number, last: number): number {
+  const [a, b] = [ring[first]!, ring[last]!];
+  let offset = 0;
+  for (let i = (first + 1) % ring.length; i !== last; i = (i + 1) % ring.length) {
+    offset = Math.max(offset, distanceToSegment(ring[i]!, a, b));
+  }
+  return offset;
+}
+
+export function distanceToSegment(p: Point, a: Point, b: Point): number {
+  const [dx, dy] = [b.x - a.x, b.y - a.y];
+  const square = dx * dx + dy * dy;
+  const t = square > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / square)) : 0;
+  return Math.hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
+/**
+ * Cutting a corner sweeps its triangle. Another edge could come to be crossed only by ending inside that triangle or on
+ * its edges, so no other point may lie there.
+ */
+function isClear(ring: Ring, corners: readonly Corner[], i: number, obstacles: readonly Point[]): boolean {
+  const { before, after } = corners[i]!;
+  const [a, b, c] = [ring[before]!, ring[i]!, ring[after]!];
+  const minX = Math.min(a.x, b.x, c.x);
+  const maxX = Math.max(a.x, b.x, c.x);
+  const minY = Math.min(a.y, b.y, c.y);
+  const maxY = Math.max(a.y, b.y, c.y);
+  const isInTriangle = (p: Point): boolean => {
+    if (p.x < minX || p.x > maxX || p.y < minY || p.y > maxY) return false;
+    const sides = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
+    return !(sides.some((s) => s > 0) && sides.some((s) => s < 0));
+  };
+  for (let k = corners[after]!.after; k !== before; k = corners[k]!.after) {
+    if (isInTriangle(ring[k]!)) return false;
+  }
+  return !obstacles.some(isInTriangle);
+}
+
+/** A heap of indices by weight, with stale entries skipped. */
+class LeastFirst {
+  readonly #weights: Float64Array;
+  readonly #heap: { index: number; weight: number }[] = [];
+
+  constructor(size: number) {
+    this.#weights = new Float64Array(size).fill(NaN);
+  }
+
+  set(index: number, weight: number): void {
+    this.#weights[index] = weight;
+    const heap = this.#heap;
+    let at = heap.push({ index, weight }) - 1;
+    while (at > 0) {
+      const parent = (at - 1) >> 1;
+      if (heap[parent]!.weight <= heap[at]!.weight) break;
+      [heap[parent], heap[at]] = [heap[at]!, heap[parent]!];
+      at = parent;
+    }
+  }
+
+  /** -1 when empty. An index that was set again counts with its last weight only. */
+  takeLeast(): number {
+    for (;;) {
+      const least = this.#pop();
+      if (least === undefined) return -1;
+      if (this.#weights[least.index] === least.weight) {
+        this.#weights[least.index] = NaN;
+        return least.index;
+      }
+    }
+  }
+
+  #pop() {
+    const heap = this.#heap;
+    const least = heap[0];
+    const last = heap.pop();
+    if (heap.length === 0 || last === undefined) return least;
+    heap[0] = last;
+    for (let at = 0; ; ) {
+      let child = 2 * at + 1;
+      if (child >= heap.length) break;
+      if (child + 1 < heap.length && heap[child + 1]!.weight < heap[child]!.weight) child += 1;
+      if (heap[at]!.weight <= heap[child]!.weight) break;
+      [heap[at], heap[child]] = [heap[child]!, heap[at]!];
+      at = child;
+    }
+    return least;
+  }
+}
+
+/** Used by callers that reshape without points in common: greatest distance of the old points to the new outline. */
+export function greatestDistance(from: Ring, to: Ring): number {
+  if (perimeterOf(to) === 0)
+    return from.length > 0 && to.length > 0 ? distanceToSegment(from[0]!, to[0]!, to[0]!) : 0;
+  let greatest = 0;
+  for (const p of from) {
+    let nearest = Infinity;
+    for (let i = 0; i < to.length; i++) {
+      nearest = Math.min(nearest, distanceToSegment(p, to[i]!, to[(i + 1) % to.length]!));
+    }
+    greatest = Math.max(greatest, nearest);
+  }
+  return greatest;
+}
