@@ -1,1 +1,1 @@
-export {};
+export { buildApp, type Pages } from "./app.ts";

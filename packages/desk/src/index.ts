@@ -1,1 +1,1 @@
-export {};
+export type * from "./contact-sheet/contact-sheet-types.ts";
