@@ -1,0 +1,219 @@
+import { fitLattice, type Lattice } from "./lattice.ts";
+import { PER_PITCH, type Profile, profileOf, valueAt } from "./profile.ts";
+import type { Level } from "./pyramid.ts";
+import { levelForPitch } from "./sample.ts";
+import { median, type Strip } from "./strip.ts";
+
+/** One graduation: its number in the row, its place along the edge, and how far it stands out (grey levels). */
+export interface Graduation {
+  readonly k: number;
+  readonly s: number;
+  readonly contrast: number;
+}
+
+/** A row of graduations on one edge, fitted. */
+export interface GraduationRow {
+  readonly strip: Strip;
+  readonly level: Level;
+  /** -1: bars darker than their ground; 1: brighter. */
+  readonly polarity: -1 | 1;
+  readonly graduations: readonly Graduation[];
+  readonly lattice: Lattice;
+  /** Median contrast, grey levels. */
+  readonly contrast: number;
+}
+
+/** Fewer say nothing: chance finds a dozen in any picture with texture. */
+export const FEWEST = 12;
+/** Share that must lie on the lattice, and their scatter in pitches: rulers reach 0.006 to 0.05. */
+const LEAST_INLIERS = 0.6;
+const MOST_RMS_PITCH = 0.11;
+/** Window of the demodulation, in pitches. */
+const WINDOW = 6;
+/** A bar fainter than this share of the median is taken as missing. */
+const FAINT = 0.3;
+const MOST_GAP = 3;
+/** Bars between bars: with less than this share of the others' contrast every second one is no graduation. */
+const ALTERNATE = 0.35;
+
+/** Finds the graduations along a strip. Null when they do not follow a lattice. Both polarities may fit. */
+export function graduationRows(levels: readonly Level[], strip: Strip): GraduationRow[] {
+  const level = levelForPitch(levels, strip.pitchPx, 12);
+  const reach = WINDOW * strip.pitchPx;
+  const inner = 0.1 * (strip.band[1] - strip.band[0]);
+  const band = [strip.band[0] + inner, strip.band[1] - inner] as const;
+  const profile = profileOf(level, strip, strip.from - reach, strip.to + reach, band);
+  const skew = skewness(profile.flat);
+  const polarities: (-1 | 1)[] = Math.abs(skew) < 0.5 ? [-1, 1] : skew < 0 ? [-1] : [1];
+  const rows: GraduationRow[] = [];
+  for (const polarity of polarities) {
+    const row = rowOf(level, strip, profile, polarity);
+    if (row) rows.push(row);
+  }
+  return rows;
+}
+
+function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): GraduationRow | null {
+  const places = demodulated(profile, polarity);
+  let all = places.map(({ k, s }) => measured(profile, strip.pitchPx, polarity, k, s));
+  all = runOf(all);
+  if (all.length < FEWEST) return null;
+  for (let stride = 1; stride <= 2; stride++) {
+    const row = fitted(level, strip, polarity, all);
+    if (!row) return null;
+    const weak = weakHalf(row.graduations);
+    if (weak === null) return row;
+    // Half the pitch was locked on to: keep every second bar.
+    all = row.graduations.filter((g) => (g.k & 1) !== weak).map((g) => ({ ...g, k: Math.floor(g.k / 2) }));
+    if (all.length < FEWEST) return null;
+  }
+  return null;
+}
+
+function fitted(
+  level: Level,
+  strip: Strip,
+  polarity: -1 | 1,
+  all: readonly Graduation[],
+): GraduationRow | null {
+  const lattice = fitLattice(all.map((g) => g.k), all.map((g) => g.s));
+  if (!lattice) return null;
+  const pitch = Math.abs(lattice.spacing((all[0]!.k + all.at(-1)!.k) / 2));
+  if (lattice.inlierShare < LEAST_INLIERS || lattice.rmsPx > MOST_RMS_PITCH * pitch) return null;
+  const graduations = all.filter((_, i) => lattice.inliers[i]);
+  if (graduations.length < FEWEST) return null;
+  return { strip, level, polarity, graduations, lattice, contrast: median(graduations.map((g) => g.contrast)) };
+}
+
+/** The unwrapped phase of the profile against its nominal pitch numbers the bars. */
+function demodulated({ flat, start, stepPx }: Profile, polarity: -1 | 1): { k: number; s: number }[] {
+  const half = (WINDOW * PER_PITCH) / 2;
+  const n = flat.length;
+  const re = new Float64Array(n);
+  const im = new Float64Array(n);
+  let best = -1;
+  let most = 0;
+  for (let j = 0; j < n; j++) {
+    let a = 0;
+    let b = 0;
+    for (let i = Math.max(0, j - half); i <= Math.min(n - 1, j + half); i++) {
+      const v = flat[i]!;
+      if (!(v === v)) continue;
+      const w = v * WINDOW_WEIGHT[i - j + half]!;
+      a += w * COS[i % PER_PITCH]!;
+      b -= w * SIN[i % PER_PITCH]!;
+    }
+    re[j] = a;
+    im[j] = b;
+    const power = a * a + b * b;
+    if (power > most) {
+      most = power;
+      best = j;
+    }
+  }
+  if (best < 0) return [];
+  // Bars are where the wave has the polarity's sign: dark bars half a turn later.
+  const shift = polarity === 1 ? 0 : 0.5;
+  const number = new Float64Array(n);
+  const turns = (j: number) => Math.atan2(im[j]!, re[j]!) / (2 * Math.PI);
+  number[best] = best / PER_PITCH + turns(best) + shift;
+  for (const sense of [1, -1]) {
+    for (let j = best + sense; j >= 0 && j < n; j += sense) {
+      const raw = j / PER_PITCH + turns(j) + shift;
+      const before = number[j - sense]! + sense / PER_PITCH;
+      number[j] = raw + Math.round(before - raw);
+    }
+  }
+  const places: { k: number; s: number }[] = [];
+  for (let j = 0; j + 1 < n; j++) {
+    const k = Math.floor(number[j + 1]!);
+    if (number[j]! >= k || number[j + 1]! < k) continue;
+    const f = (k - number[j]!) / (number[j + 1]! - number[j]!);
+    places.push({ k, s: start + (j + f) * stepPx });
+  }
+  return places;
+}
+
+const COS = Array.from({ length: PER_PITCH }, (_, i) => Math.cos((2 * Math.PI * i) / PER_PITCH));
+const SIN = Array.from({ length: PER_PITCH }, (_, i) => Math.sin((2 * Math.PI * i) / PER_PITCH));
+const WINDOW_WEIGHT = Array.from({ length: WINDOW * PER_PITCH + 1 }, (_, i) => {
+  return 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / (WINDOW * PER_PITCH));
+});
+
+/** Centroid of the bar within 0.4 pitch of where the wave puts it, and its contrast against half a pitch away. */
+function measured(profile: Profile, pitch: number, polarity: -1 | 1, k: number, s: number): Graduation {
+  let at = s;
+  for (let round = 0; round < 2; round++) at = centroid(profile, pitch, polarity, at);
+  const ground = 0.5 * (meanNear(profile, at - 0.5 * pitch, 0.1 * pitch) + meanNear(profile, at + 0.5 * pitch, 0.1 * pitch));
+  return { k, s: at, contrast: polarity * (meanNear(profile, at, 0.08 * pitch) - ground) };
+}
+
+function centroid(profile: Profile, pitch: number, polarity: -1 | 1, s: number): number {
+  const reach = 0.4 * pitch;
+  const values: number[] = [];
+  const count = 25;
+  for (let i = 0; i < count; i++) values.push(polarity * valueAt(profile, s - reach + (2 * reach * i) / (count - 1)));
+  const top = Math.max(...values);
+  const bottom = Math.min(...values);
+  if (!(top > bottom)) return s;
+  // Only the upper part of the bar: shading at its foot would pull.
+  const floor = bottom + 0.4 * (top - bottom);
+  let sum = 0;
+  let moment = 0;
+  values.forEach((v, i) => {
+    const w = v - floor;
+    if (w <= 0) return;
+    sum += w;
+    moment += w * i;
+  });
+  return s - reach + (2 * reach * (moment / sum)) / (count - 1);
+}
+
+function meanNear(profile: Profile, s: number, half: number): number {
+  return (valueAt(profile, s - half) + valueAt(profile, s) + valueAt(profile, s + half)) / 3;
+}
+
+/** The longest run of bars that stand out, with at most three missing in a row. */
+function runOf(all: readonly Graduation[]): Graduation[] {
+  const seen = all.filter((g) => g.contrast > 0);
+  if (seen.length < FEWEST) return [];
+  const strong = [...seen].sort((a, b) => b.contrast - a.contrast).slice(0, Math.ceil(seen.length * 0.6));
+  const least = FAINT * median(strong.map((g) => g.contrast));
+  let run: Graduation[] = [];
+  let longest: Graduation[] = [];
+  for (const g of seen) {
+    if (g.contrast < least) continue;
+    const last = run.at(-1);
+    if (last && g.k - last.k > MOST_GAP + 1) run = [];
+    run.push(g);
+    if (run.length > longest.length) longest = run;
+  }
+  return longest;
+}
+
+/** The parity (0 or 1) of the bars that are hardly there, or null when both halves have real contrast. */
+function weakHalf(graduations: readonly Graduation[]): number | null {
+  const of = (parity: number) => graduations.filter((g) => (g.k & 1) === parity).map((g) => g.contrast);
+  const even = of(0);
+  const odd = of(1);
+  if (even.length < graduations.length * 0.2) return 0;
+  if (odd.length < graduations.length * 0.2) return 1;
+  const e = median(even);
+  const o = median(odd);
+  if (e < ALTERNATE * o) return 0;
+  if (o < ALTERNATE * e) return 1;
+  return null;
+}
+
+function skewness(flat: Float64Array): number {
+  let n = 0;
+  let m2 = 0;
+  let m3 = 0;
+  for (const v of flat) {
+    if (!(v === v)) continue;
+    n++;
+    m2 += v * v;
+    m3 += v * v * v;
+  }
+  return m2 > 0 ? m3 / n / (m2 / n) ** 1.5 : 0;
+}

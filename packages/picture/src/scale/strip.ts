@@ -1,0 +1,144 @@
+import type { Point } from "@samescale/geometry";
+import type { Level } from "./pyramid.ts";
+import type { Track } from "./track.ts";
+
+/**
+ * The edge as a smooth curve with the direction of the bars along it, in picture pixels. `s` runs along the
+ * chord; the curve's offset from the chord is a quadratic, because rulers bow and lenses bend; the direction of
+ * the bars turns linearly, because a leaning picture fans them.
+ */
+export interface Strip {
+  /** Picture point of a place `s` along the edge, `o` along the bar (pixels). */
+  at(s: number, o: number): Point;
+  /** Unit vector of the bars at `s`. */
+  bar(s: number): Point;
+  /** Unit vector of the edge at `s`. */
+  edge(s: number): Point;
+  /** Where the stations lie. */
+  readonly from: number;
+  readonly to: number;
+  /** Mean distance of the bars along the edge. */
+  readonly pitchPx: number;
+  /** The rows in which every bar stands, as offsets along the bar. */
+  readonly band: readonly [number, number];
+  /** Most that the edge leaves the chord. */
+  readonly bowPx: number;
+}
+
+export function stripOf({ level, stations }: Track): Strip {
+  const scale = level.scale;
+  const first = stations[0]!;
+  const last = stations.at(-1)!;
+  const n = stations.length;
+  const ox = mean(stations.map((p) => p.x)) * scale;
+  const oy = mean(stations.map((p) => p.y)) * scale;
+  let ex = n > 1 ? last.x - first.x : first.ux;
+  let ey = n > 1 ? last.y - first.y : first.uy;
+  const length = Math.hypot(ex, ey);
+  ex /= length;
+  ey /= length;
+  const along = stations.map((p) => (p.x * scale - ox) * ex + (p.y * scale - oy) * ey);
+  const across = stations.map((p) => (p.y * scale - oy) * ex - (p.x * scale - ox) * ey);
+  const curve = robustPolynomial(along, across, n >= 6 ? 2 : n >= 3 ? 1 : 0);
+  // The bars' angle against the chord's normal.
+  const angles = stations.map((p) => Math.atan2(-(p.tx * ex + p.ty * ey), p.ty * ex - p.tx * ey));
+  const fan = robustPolynomial(along, angles, n >= 6 ? 1 : 0);
+  const pitchPx = median(stations.map((p) => p.pitchPx)) * scale;
+  const halfBand = 0.5 * median(stations.map((p) => p.bandPitches)) * pitchPx;
+  const value = (c: readonly number[], s: number) => c[0]! + s * (c[1]! + s * c[2]!);
+  const bar = (s: number): Point => {
+    const a = value(fan, s);
+    return { x: -Math.sin(a) * ex - Math.cos(a) * ey, y: -Math.sin(a) * ey + Math.cos(a) * ex };
+  };
+  return {
+    at(s, o) {
+      const q = value(curve, s);
+      const b = bar(s);
+      return { x: ox + s * ex - q * ey + o * b.x, y: oy + s * ey + q * ex + o * b.y };
+    },
+    bar,
+    edge(s) {
+      const slope = curve[1]! + 2 * s * curve[2]!;
+      const l = Math.hypot(1, slope);
+      return { x: (ex - slope * ey) / l, y: (ey + slope * ex) / l };
+    },
+    from: along[0]!,
+    to: along.at(-1)!,
+    pitchPx,
+    band: [-halfBand, halfBand],
+    bowPx: Math.abs(curve[2]!) * ((along.at(-1)! - along[0]!) / 2) ** 2,
+  };
+}
+
+/** Least squares with Tukey's weights; coefficients of 1, s, s². */
+function robustPolynomial(s: readonly number[], v: readonly number[], degree: 0 | 1 | 2): number[] {
+  let weights = s.map(() => 1);
+  let c = [median(v), 0, 0];
+  if (degree === 0) return c;
+  for (let round = 0; round < 6; round++) {
+    c = polynomial(s, v, weights, degree);
+    const residual = v.map((y, i) => Math.abs(y - c[0]! - s[i]! * (c[1]! + s[i]! * c[2]!)));
+    const limit = Math.max(4.7 * 1.48 * median(residual), 1e-9); // Tukey's biweight at 95 % efficiency
+    weights = residual.map((r) => (r < limit ? (1 - (r / limit) ** 2) ** 2 : 0));
+  }
+  return c;
+}
+
+function polynomial(s: readonly number[], v: readonly number[], w: readonly number[], degree: number): number[] {
+  const n = degree + 1;
+  const unit = Math.max(1e-9, ...s.map(Math.abs));
+  const a = Array.from({ length: n }, () => new Float64Array(n + 1));
+  s.forEach((raw, i) => {
+    const powers = Array.from({ length: n }, (_, k) => (raw / unit) ** k);
+    for (let r = 0; r < n; r++) {
+      for (let c = 0; c < n; c++) a[r]![c]! += w[i]! * powers[r]! * powers[c]!;
+      a[r]![n]! += w[i]! * powers[r]! * v[i]!;
+    }
+  });
+  const solved = solve(a) ?? [median(v)];
+  return [0, 1, 2].map((k) => (solved[k] ?? 0) / unit ** k);
+}
+
+/** Gauss with pivots on an n x (n + 1) system; null when singular. */
+export function solve(a: Float64Array[]): number[] | null {
+  const n = a.length;
+  for (let c = 0; c < n; c++) {
+    let p = c;
+    for (let r = c + 1; r < n; r++) if (Math.abs(a[r]![c]!) > Math.abs(a[p]![c]!)) p = r;
+    if (Math.abs(a[p]![c]!) < 1e-12) return null;
+    [a[c], a[p]] = [a[p]!, a[c]!];
+    for (let r = 0; r < n; r++) {
+      if (r === c) continue;
+      const f = a[r]![c]! / a[c]![c]!;
+      for (let k = c; k <= n; k++) a[r]![k]! -= f * a[c]![k]!;
+    }
+  }
+  return a.map((row, i) => row[n]! / row[i]!);
+}
+
+export const mean = (v: readonly number[]) => v.reduce((a, b) => a + b, 0) / v.length;
+
+export function median(v: readonly number[]): number {
+  const sorted = [...v].sort((a, b) => a - b);
+  const m = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[m]! : 0.5 * (sorted[m - 1]! + sorted[m]!);
+}
+
+/** Grey value of the picture point `p`, from the given level; NaN outside. */
+export function greyAt(level: Level, p: Point): number {
+  const { widthPx: width, heightPx: height, grey, scale } = level;
+  let x = p.x / scale - 0.5;
+  let y = p.y / scale - 0.5;
+  if (!(x >= -0.5 && y >= -0.5 && x <= width - 0.5 && y <= height - 0.5)) return Number.NaN;
+  x = Math.min(Math.max(x, 0), width - 1);
+  y = Math.min(Math.max(y, 0), height - 1);
+  const x0 = Math.min(Math.floor(x), Math.max(0, width - 2));
+  const y0 = Math.min(Math.floor(y), Math.max(0, height - 2));
+  const fx = x - x0;
+  const fy = y - y0;
+  const a = y0 * width + x0;
+  const b = height > 1 ? a + width : a;
+  const right = width > 1 ? 1 : 0;
+  const top = grey[a]! + (grey[a + right]! - grey[a]!) * fx;
+  return top + (grey[b]! + (grey[b + right]! - grey[b]!) * fx - top) * fy;
+}
