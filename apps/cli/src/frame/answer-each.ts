@@ -36,7 +36,7 @@ export async function answerEach<Input>(each: AnswerEach<Input>): Promise<number
         running.set(begun, settle(each, each.inputs[begun] as Input, stop.signal));
         begun++;
       }
-      const answer = await Promise.race([running.get(next) as Promise<object>, stop.asked]);
+      const answer = await stop.orSettled(running.get(next) as Promise<object>);
       if (typeof answer === "number") return answer;
       running.delete(next);
       if ("error" in answer) unreadable++;
@@ -52,19 +52,28 @@ export async function answerEach<Input>(each: AnswerEach<Input>): Promise<number
   }
 }
 
-/** `asked` gives the exit status once a signal has come; `signal` drops what is running. */
+/** One listener per signal for the whole call; `orSettled` gives the exit status instead once a signal has come. */
 function stopOnSignal() {
   const controller = new AbortController();
-  let off = () => {};
-  const asked = new Promise<number>((resolve) => {
-    const interrupt = (name: keyof typeof EXIT_STATUS) => {
-      controller.abort();
-      resolve(EXIT_STATUS[name]);
-    };
-    process.once("SIGINT", interrupt).once("SIGTERM", interrupt);
-    off = () => process.off("SIGINT", interrupt).off("SIGTERM", interrupt);
-  });
-  return { signal: controller.signal, asked, end: () => off() };
+  let status: number | null = null;
+  let wake = (_status: number): void => {};
+  const interrupt = (name: keyof typeof EXIT_STATUS) => {
+    status = EXIT_STATUS[name];
+    controller.abort();
+    wake(status);
+  };
+  process.once("SIGINT", interrupt).once("SIGTERM", interrupt);
+  return {
+    signal: controller.signal,
+    orSettled: (work: Promise<object>): Promise<object | number> => {
+      if (status !== null) return Promise.resolve(status);
+      return new Promise((resolve) => {
+        wake = resolve;
+        work.then(resolve);
+      });
+    },
+    end: () => process.off("SIGINT", interrupt).off("SIGTERM", interrupt),
+  };
 }
 
 async function settle<Input>(each: AnswerEach<Input>, input: Input, signal: AbortSignal): Promise<object> {

@@ -3,6 +3,7 @@ import { fittingSize } from "./fitting-size.ts";
 import { heifAsTiff } from "./heif.ts";
 import type { UprightPicture } from "./picture.ts";
 import { type PictureKind, pictureKind } from "./picture-kind.ts";
+import { rawPicture } from "./raw.ts";
 import { MAX_PIXELS, pictureFault, sharp, tooLarge } from "./sharp.ts";
 
 export { greyOf } from "./grey.ts";
@@ -26,7 +27,7 @@ export interface DecodedPicture extends UprightPicture {
  * grey brought to three channels, transparency laid over mid grey (128), the first page taken of several.
  *
  * @param options.maxSidePx reduce so that the long side is at most this, and at least 95 % of it
- * @throws SamescaleError those of `bytesOfFile` and `pictureKind`, PICTURE_TRUNCATED, PICTURE_DAMAGED,
+ * @throws SamescaleError those of `bytesOfFile` and `pictureKind`, RAW_NOT_READ, PICTURE_TRUNCATED, PICTURE_DAMAGED,
  *   PICTURE_TOO_LARGE (more than 200 million pixels)
  */
 export async function decodePicture(
@@ -61,6 +62,7 @@ interface SharpSource {
 
 async function sharpSource(bytes: Buffer, kind: PictureKind, file: string): Promise<SharpSource> {
   if (kind === "heif") return { bytes: await heifAsTiff(bytes, file), orientation: 1, warnings: [] };
+  if (kind === "raw") return await rawPicture(bytes, file);
   return { bytes, orientation: null, warnings: [] };
 }
 
