@@ -1,7 +1,28 @@
 export { type Arc, arcOfChord } from "./curved/arc-of-chord.ts";
+export {
+  type Orientation,
+  type StoredSize,
+  storedToUpright,
+  storedToUprightMatrix,
+  uprightSizeOf,
+  uprightToStored,
+} from "./frames/orientation.ts";
+export { FROM_PIXEL_CENTRES, TO_PIXEL_CENTRES } from "./frames/pixel-centres.ts";
+export {
+  imageToPrint,
+  imageToSensor,
+  MM_PER_INCH,
+  pixelPitchMm,
+  planeToPrint,
+  printToImage,
+  printToPlane,
+  sensorToImage,
+  trueSizePixelsPerInch,
+} from "./frames/sensor-and-print.ts";
 export { fitHomography } from "./homography/fit-homography.ts";
 export { fitAffine, fitSimilarity } from "./homography/fit-linear.ts";
 export { type Lean, type LeanRefused, leanFromHomography } from "./homography/lean.ts";
+export { type MeasuredLean, measuredLean } from "./homography/lean-uncertainty.ts";
 export { jacobianAt, type LocalScale, localScalePxPerMm, type Matrix2 } from "./homography/local-scale.ts";
 export {
   applyHomography,
@@ -24,6 +45,7 @@ export {
   greatestLengthOf,
 } from "./polygon/length-and-width.ts";
 export { centroidOf, type Ellipse, fittedEllipseOf, type Moments, momentsOf } from "./polygon/moments.ts";
+export { type Repaired, type RepairRefused, repair } from "./polygon/repair.ts";
 export {
   areaOf,
   circularityOf,
@@ -54,4 +76,17 @@ export {
   propagate,
   type UncertainInput,
 } from "./uncertainty/propagate.ts";
-export { type ImagePoint, imagePoint, type PlanePoint, type Point, planePoint } from "./units.ts";
+export { propagateCovariance } from "./uncertainty/propagate-covariance.ts";
+export {
+  type ImagePoint,
+  imagePoint,
+  type PlanePoint,
+  type Point,
+  type PrintPoint,
+  planePoint,
+  printPoint,
+  type SensorPoint,
+  type StoredPoint,
+  sensorPoint,
+  storedPoint,
+} from "./units.ts";

@@ -36,7 +36,9 @@ interface Corner {
  */
 export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = {}): Reshaped {
   const area = Math.abs(signedAreaOf(ring));
-  if (ring.length < 4 || !(area > 0) || !(maxOffset > 0)) return { ring, areaChange: 0, moved: 0 };
+  if (ring.length < 4 || !(area > 0 && area < Infinity) || !(maxOffset > 0)) {
+    return { ring, areaChange: 0, moved: 0 };
+  }
   const maxChange = (limits.maxAreaChange ?? USUAL_MAX_AREA_CHANGE) * area;
   const obstacles = (limits.keepClearOf ?? []).flat();
   const sign = signedAreaOf(ring) < 0 ? -1 : 1;
@@ -65,7 +67,8 @@ export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = 
     for (const neighbour of [corner.before, corner.after])
       queue.set(neighbour, Math.abs(doubleArea(neighbour)));
   }
-  return { ring: ring.filter((_, i) => corners[i]!.kept), areaChange: change / area, moved };
+  const simplified = ring.filter((_, i) => corners[i]!.kept);
+  return { ring: simplified, areaChange: Math.abs(signedAreaOf(simplified)) / area - 1, moved };
 }
 
 /** Greatest distance from the straight edge first-last to the ring's own points between them. */

@@ -8,8 +8,9 @@ import { greatestDistance, type Reshaped, type ReshapeLimits, USUAL_MAX_AREA_CHA
 const SAMPLES_PER_SIGMA = 2;
 /** Beyond four sigma the bell holds 6e-5 of its weight. */
 const BELL_REACH = 4;
-const FEWEST_SAMPLES = 16;
 const MOST_SAMPLES = 20_000;
+/** A bell wider than a sixteenth of the way round takes in the far side and loses the shape itself. */
+const WIDEST_SIGMA = 1 / 16;
 /** Moving the outline out by (missing area / perimeter) leaves a second-order rest; a few rounds take it to rounding. */
 const AREA_ROUNDS = 8;
 /** How often sigma is halved before the outline is given back as it was. */
@@ -37,9 +38,10 @@ export function smooth(ring: Ring, sigma: number, limits: ReshapeLimits = {}): S
   const clearOf = limits.keepClearOf ?? [];
   const places = clearOf.map((other) => placeInRing(ring, other[0] ?? { x: NaN, y: NaN }));
   for (let tried = sigma, t = 0; t < TRIES; tried /= 2, t++) {
+    if (tried > WIDEST_SIGMA * perimeter) continue;
     const samples = Math.ceil((SAMPLES_PER_SIGMA * perimeter) / tried);
     if (samples > MOST_SAMPLES) break;
-    const even = resample(ring, perimeter, Math.max(FEWEST_SAMPLES, samples));
+    const even = resample(ring, perimeter, samples);
     const smoothed = withArea(blurred(even, (tried * even.length) / perimeter), area);
     if (smoothed === null) continue;
     const areaChange = signedAreaOf(smoothed) / area - 1;
