@@ -1,1 +1,11 @@
-export {};
+export { canonicalJson, type Json, sha256Of } from "./custody/canonical.ts";
+export { EMPTY_HEAD, type Entry, type Head, headOf, lineOf, verifyChain } from "./custody/chain.ts";
+export { headOfText, headText } from "./custody/head-file.ts";
+export { entriesOf } from "./custody/log.ts";
+export { newIdsFrom } from "./ids.ts";
+export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
+export type { Listed, Originals, Put, Source } from "./originals/originals.ts";
+export type * from "./tables/schema.ts";
+export type { Fault, VerifyCounts, VerifyOptions } from "./verify/report.ts";
+export { verifyLibrary } from "./verify/verify.ts";
+export type { Writing } from "./writing.ts";

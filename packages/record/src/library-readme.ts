@@ -1,0 +1,14 @@
+/** Lies in every library, for whoever finds the folder without the program. */
+export const README = `This folder is a Samescale library: clinical photographs and what is known about them.
+It holds confidential health records. Treat it like a patient's file.
+
+originals/      camera files, byte for byte. Each is named by its SHA-256:
+                originals/ab/cd/abcd...   Check one:  sha256sum originals/ab/cd/abcd...
+                Nothing here is ever changed. Do not rename, edit or add files.
+samescale.db    an SQLite database: patients, requests, frames, measurements, and the custody log.
+                Its companions samescale.db-wal and samescale.db-shm belong to it.
+custody.head    number and hash of the last entry of the custody log.
+
+To copy or move a library, close every program that uses it and take the whole folder.
+To prove that nothing was lost or changed:  samescale verify --library THIS-FOLDER
+`;

@@ -1,0 +1,161 @@
+import { existsSync } from "node:fs";
+import { readdir, stat, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { asSamescaleError, SamescaleError } from "@samescale/errors";
+import type { ReadonlyKysely } from "kysely/readonly";
+import type { Json } from "./custody/canonical.ts";
+import { keepHead, keptHead } from "./custody/head-file.ts";
+import { appendEntry, currentHead } from "./custody/log.ts";
+import { newIdsFrom } from "./ids.ts";
+import { README } from "./library-readme.ts";
+import { makeFolderDurably } from "./originals/durable.ts";
+import { openOriginalsFolder, originalsFolder } from "./originals/folder.ts";
+import type { Originals } from "./originals/originals.ts";
+import type { Schema } from "./tables/schema.ts";
+import { openSqlite, type Tables } from "./tables/tables.ts";
+import { type Writing, writingIn } from "./writing.ts";
+
+export interface LibraryOptions {
+  readonly clock?: () => Date;
+  readonly newId?: () => string;
+  /** `make` (default): made when missing. `open`: must be there. `read`: must be there, nothing is written. */
+  readonly mode?: "make" | "open" | "read";
+}
+
+/** What the log tells of an act, besides the rows that it wrote. */
+export interface Deed {
+  readonly act: string;
+  readonly subject: string;
+  readonly details?: { readonly [key: string]: Json };
+}
+
+/** What is kept: tables, originals and the custody log, in one folder. */
+export interface Library {
+  readonly folder: string;
+  readonly originals: Originals;
+  readonly read: ReadonlyKysely<Schema>;
+  readonly clock: () => Date;
+  readonly newId: () => string;
+  /**
+   * One act: everything that `work` writes and the entry that tells of it are committed together, or not at
+   * all. Without a deed nothing may have been written. Never nest two: the second would wait for the first.
+   */
+  write<T>(
+    actor: string,
+    work: (writing: Writing) => Promise<{ readonly value: T; readonly deed: Deed | null }>,
+  ): Promise<T>;
+  /** What the database engine finds wrong with its own file. */
+  engineFaults(): Promise<string[]>;
+  close(): Promise<void>;
+}
+
+export const DATABASE_FILE = "samescale.db";
+export const ORIGINALS_FOLDER = "originals";
+
+/**
+ * Opens a library, a folder with a database, the originals and a text that says what it is.
+ *
+ * @throws SamescaleError LIBRARY_MISSING, NOT_A_LIBRARY, LIBRARY_NEWER, LIBRARY_OLDER, LIBRARY_DAMAGED,
+ *   LIBRARY_BUSY, FILE_NOT_PERMITTED, DISK_FULL
+ */
+export async function openLibrary(folder: string, options: LibraryOptions = {}): Promise<Library> {
+  const mode = options.mode ?? "make";
+  try {
+    await checkFolder(folder, mode);
+    if (mode === "make") await makeFolderDurably(folder);
+    const tables = await openSqlite(join(folder, DATABASE_FILE), { readOnly: mode === "read" });
+    try {
+      return await libraryOver(folder, tables, mode, options);
+    } catch (thrown) {
+      await tables.close();
+      throw thrown;
+    }
+  } catch (thrown) {
+    throw asSamescaleError(thrown, folder);
+  }
+}
+
+async function libraryOver(
+  folder: string,
+  tables: Tables,
+  mode: "make" | "open" | "read",
+  options: LibraryOptions,
+): Promise<Library> {
+  const clock = options.clock ?? (() => new Date());
+  const originalsAt = join(folder, ORIGINALS_FOLDER);
+  const library: Library = {
+    folder,
+    originals: mode === "read" ? originalsFolder(originalsAt) : await openOriginalsFolder(originalsAt),
+    read: tables.db as unknown as ReadonlyKysely<Schema>,
+    clock,
+    newId: options.newId ?? newIdsFrom(clock),
+    async write(actor, work) {
+      const done = await tables.db.transaction().execute(async (transaction) => {
+        const { writing, seals } = writingIn(transaction);
+        const { value, deed } = await work(writing);
+        const rows = await seals();
+        if (deed !== null) {
+          const { act, subject } = deed;
+          const details = { ...deed.details, rows };
+          const entry = { time: clock().toISOString(), actor, act, subject, details };
+          return { value, head: await appendEntry(transaction, entry) };
+        }
+        if (Object.keys(rows).length === 0) return { value, head: null };
+        throw new SamescaleError(
+          "ACT_NOT_LOGGED",
+          "An act changed rows and told nothing",
+          "Please report it.",
+        );
+      });
+      if (done.head !== null) await keepHead(folder, done.head);
+      return done.value;
+    },
+    engineFaults: tables.engineFaults,
+    close: tables.close,
+  };
+  if (mode !== "read") await finishMaking(library);
+  return library;
+}
+
+/** First entry and README; done again when a first run was killed before it came to them. */
+async function finishMaking(library: Library): Promise<void> {
+  const head = await currentHead(library.read);
+  if (head.sequence === 0) {
+    await library.write("samescale", async ({ tables }) => {
+      const made = (await currentHead(tables)).sequence > 0;
+      const deed = { act: "library.make", subject: `library/${library.newId()}` };
+      return { value: null, deed: made ? null : deed };
+    });
+  } else if (head.sequence === 1 && (await keptHead(library.folder)) === null) {
+    await keepHead(library.folder, head); // killed after the first entry was committed
+  }
+  const readme = join(library.folder, "README.txt");
+  if (!existsSync(readme)) await writeFile(readme, README);
+}
+
+async function checkFolder(folder: string, mode: "make" | "open" | "read"): Promise<void> {
+  let names: string[];
+  try {
+    if (!(await stat(folder)).isDirectory()) throw notALibrary(folder, "it is a file");
+    names = await readdir(folder);
+  } catch (thrown) {
+    if ((thrown as NodeJS.ErrnoException).code !== "ENOENT") throw thrown;
+    if (mode === "make") return;
+    throw new SamescaleError(
+      "LIBRARY_MISSING",
+      `There is no library at ${folder}`,
+      "Check the path, or take a card in to make one.",
+    );
+  }
+  if (names.includes(DATABASE_FILE)) return;
+  if (names.length > 0) throw notALibrary(folder, `it holds other things and no ${DATABASE_FILE}`);
+  if (mode !== "make") throw notALibrary(folder, "it is empty");
+}
+
+function notALibrary(folder: string, why: string): SamescaleError {
+  return new SamescaleError(
+    "NOT_A_LIBRARY",
+    `${folder} is not a library: ${why}`,
+    "Name the folder of a Samescale library, or a folder that does not exist yet.",
+  );
+}

@@ -1,0 +1,94 @@
+import { existsSync } from "node:fs";
+import { resolve } from "node:path";
+import { DatabaseSync } from "node:sqlite";
+import { pathToFileURL } from "node:url";
+import { type Kysely, sql } from "kysely";
+import type { Engine } from "../migrations.ts";
+import { asTablesError } from "./faults.ts";
+
+/** "SAME": marks a database file as ours (SQLite header, application id). */
+const APPLICATION_ID = 0x53414d45;
+
+/** How long a writer waits for another one; the longest act, placing a card's frames, takes well under a second. */
+const WAIT_FOR_LOCK_MS = 15_000;
+
+/**
+ * Opens the database file, made when missing.
+ *
+ * - WAL: readers do not wait for the writer, and the writer does not wait for them.
+ * - synchronous FULL: a commit is on the disk before it is reported. NORMAL would be faster, but after a power
+ *   cut it may forget the last commits, and a card may have been erased on their word.
+ * - foreign keys are enforced: node:sqlite switches that on.
+ *
+ * @throws SamescaleError LIBRARY_DAMAGED, FILE_NOT_PERMITTED, LIBRARY_BUSY
+ */
+export function openSqliteFile(file: string, options: { readonly readOnly: boolean }): DatabaseSync {
+  try {
+    return options.readOnly ? openForReading(file) : openForWriting(file);
+  } catch (thrown) {
+    throw asTablesError(thrown, file);
+  }
+}
+
+function openForWriting(file: string): DatabaseSync {
+  const database = new DatabaseSync(file, { timeout: WAIT_FOR_LOCK_MS });
+  database.exec("pragma journal_mode = wal");
+  database.exec("pragma synchronous = full");
+  return database;
+}
+
+/** Readers of a WAL database need to write beside it, unless they are told that nobody changes it. */
+function openForReading(file: string): DatabaseSync {
+  const database = new DatabaseSync(file, { timeout: WAIT_FOR_LOCK_MS, readOnly: true });
+  try {
+    database.prepare("select count(*) from sqlite_schema").get();
+    return database;
+  } catch (thrown) {
+    database.close();
+    if (existsSync(`${file}-wal`)) throw thrown;
+    const untouched = pathToFileURL(resolve(file));
+    untouched.searchParams.set("immutable", "1");
+    return new DatabaseSync(untouched, { readOnly: true });
+  }
+}
+
+/** Whose database this is: ours, nobody's yet (no tables), or somebody else's. */
+export function ownerOf(database: DatabaseSync, file: string): "ours" | "nobody" | "other" {
+  try {
+    const { application_id } = database.prepare("pragma application_id").get() as { application_id: number };
+    if (application_id === APPLICATION_ID) return "ours";
+    const { n } = database.prepare("select count(*) as n from sqlite_schema").get() as { n: number };
+    return n === 0 && application_id === 0 ? "nobody" : "other";
+  } catch (thrown) {
+    throw asTablesError(thrown, file);
+  }
+}
+
+export function claim(database: DatabaseSync): void {
+  database.exec(`pragma application_id = ${APPLICATION_ID}`);
+}
+
+export const sqliteEngine: Engine = {
+  async appendOnly(db: Kysely<unknown>, table: string): Promise<void> {
+    for (const change of ["update", "delete"]) {
+      await sql`create trigger ${sql.ref(`${table}_no_${change}`)} before ${sql.raw(change)} on ${sql.table(table)}
+        begin select raise(abort, 'the custody log is append-only'); end`.execute(db);
+    }
+  },
+};
+
+/** What the engine itself says of its file: broken pages, indexes that disagree, references that lead nowhere. */
+export async function sqliteFaults(db: Kysely<unknown>): Promise<string[]> {
+  const pages = await sql<{ integrity_check: string }>`pragma integrity_check`.execute(db);
+  const references = await sql<{
+    table: string;
+    rowid: number;
+    parent: string;
+  }>`pragma foreign_key_check`.execute(db);
+  return [
+    ...pages.rows.map((row) => row.integrity_check).filter((text) => text !== "ok"),
+    ...references.rows.map(
+      (row) => `row ${row.rowid} of ${row.table} refers to a ${row.parent} that is not there`,
+    ),
+  ];
+}
