@@ -16,7 +16,8 @@ const MAX_PREVIEWS = 1000;
 /** The picture of a RAW file, and how it has to be turned. */
 export interface RawPicture {
   readonly bytes: Buffer;
-  readonly orientation: number;
+  /** Null: as the bytes themselves say. */
+  readonly orientation: number | null;
   readonly warnings: readonly string[];
 }
 
@@ -28,18 +29,52 @@ export interface RawPicture {
  * @throws SamescaleError RAW_NOT_READ when there is neither
  */
 export async function rawPicture(bytes: Buffer, file: string): Promise<RawPicture> {
+  return await fromPreviewOrSensor(bytes, file, {
+    preview: (preview, warnings) => ({ bytes: preview.bytes, orientation: rawOrientation(bytes), warnings }),
+    sensor: async (raw) => ({ bytes: develop(raw), orientation: 1, warnings: [] }),
+  });
+}
+
+export interface RawSize {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Sizes are before it is applied; 1 for a developed picture, which is upright; null: as the preview says. */
+  readonly orientation: number | null;
+  /** The preview that is the picture, which may carry metadata of its own. */
+  readonly preview: Buffer | null;
+  readonly warnings: readonly string[];
+}
+
+/** The size of what `rawPicture` gives, without developing it. */
+export async function rawSize(bytes: Buffer, file: string): Promise<RawSize> {
+  return await fromPreviewOrSensor<RawSize>(bytes, file, {
+    preview: ({ widthPx, heightPx, bytes: preview }, warnings) => {
+      return { widthPx, heightPx, orientation: rawOrientation(bytes), preview, warnings };
+    },
+    sensor: async (raw) => {
+      const { width: widthPx, height: heightPx } = raw.metadata(false);
+      return { widthPx, heightPx, orientation: 1, preview: null, warnings: [] };
+    },
+  });
+}
+
+async function fromPreviewOrSensor<T>(
+  bytes: Buffer,
+  file: string,
+  take: {
+    preview(preview: Preview, warnings: readonly string[]): T;
+    sensor(raw: LibRaw): Promise<T>;
+  },
+): Promise<T> {
   const preview = largestPreview(bytes);
-  const sensor = sensorSize(bytes);
-  if (preview && isFullSize(preview, sensor)) {
-    return { bytes: preview.bytes, orientation: rawOrientation(bytes), warnings: [] };
-  }
+  if (preview && isFullSize(preview, sensorSize(bytes))) return take.preview(preview, []);
   try {
-    return { bytes: await develop(bytes, file), orientation: 1, warnings: [] };
+    return await withSensorData(bytes, file, take.sensor);
   } catch (thrown) {
     if (thrown instanceof SamescaleError) throw thrown;
     if (preview && preview.widthPx * preview.heightPx >= LEAST_PIXELS) {
       const said = `The sensor's data could not be developed; this is the preview of ${preview.widthPx} x ${preview.heightPx} px inside the file.`;
-      return { bytes: preview.bytes, orientation: rawOrientation(bytes), warnings: [said] };
+      return take.preview(preview, [said]);
     }
     throw new SamescaleError(
       "RAW_NOT_READ",
@@ -90,16 +125,21 @@ function isFullSize(preview: Preview, sensor: { widthPx: number; heightPx: numbe
 }
 
 /** The first directory's orientation; previews are stored as the sensor lay. */
-function rawOrientation(bytes: Buffer): number {
-  const [first] = tiffDirectories(bytes.subarray(tiffStart(bytes)));
-  return first?.orientation ?? 1;
+function rawOrientation(bytes: Buffer): number | null {
+  const start = boxedDirectory(bytes, "CMT1") ?? bytes;
+  return tiffDirectories(start)[0]?.orientation ?? null;
 }
 
-/** Where the file's main TIFF structure begins: at its head, or in the first metadata box of a boxed RAW file. */
-function tiffStart(bytes: Buffer): number {
-  if (bytes.toString("latin1", 4, 8) !== "ftyp") return 0;
-  const box = bytes.indexOf("CMT1", 0, "latin1");
-  return box < 0 ? 0 : box + 4;
+/**
+ * Boxed RAW files keep each metadata directory as a TIFF of its own: `CMT1` is the main one, `CMT2` the one with
+ * the exposure. Null where there is no such box.
+ */
+export function boxedDirectory(bytes: Buffer, name: "CMT1" | "CMT2"): Buffer | null {
+  if (bytes.toString("latin1", 4, 8) !== "ftyp") return null;
+  const at = bytes.indexOf(name, 0, "latin1");
+  if (at < 4) return null;
+  const end = at - 4 + bytes.readUInt32BE(at - 4);
+  return end > at + 4 && end <= bytes.length ? bytes.subarray(at + 4, end) : null;
 }
 
 /** What is used of libraw-wasm's inner module; its own entry works in browsers only. */
@@ -110,7 +150,7 @@ interface LibRaw {
   delete(): void;
 }
 
-async function develop(bytes: Buffer, file: string): Promise<Buffer> {
+async function withSensorData<T>(bytes: Buffer, file: string, use: (raw: LibRaw) => Promise<T>): Promise<T> {
   const inner = new URL("libraw.js", import.meta.resolve("libraw-wasm"));
   const { default: load } = (await import(inner.href)) as {
     default: (options: object) => Promise<{ LibRaw: new () => LibRaw }>;
@@ -123,15 +163,20 @@ async function develop(bytes: Buffer, file: string): Promise<Buffer> {
     raw.open(bytes, { outputBps: 8, outputColor: 1, useCameraWb: true, noAutoBright: true });
     const { width, height } = raw.metadata(false);
     if (width * height > MAX_PIXELS) throw tooLarge(file, { widthPx: width, heightPx: height });
-    const image = raw.imageData();
-    if (!image?.data || image.colors !== 3 || image.bits !== 8) throw new Error("no picture developed");
-    return uncompressedTiff({
-      widthPx: image.width,
-      heightPx: image.height,
-      channels: 3,
-      pixels: image.data,
-    });
+    if (width * height === 0) throw new Error("no picture inside");
+    return await use(raw);
   } finally {
     raw.delete();
   }
+}
+
+function develop(raw: LibRaw): Buffer {
+  const image = raw.imageData();
+  if (!image?.data || image.colors !== 3 || image.bits !== 8) throw new Error("no picture developed");
+  return uncompressedTiff({
+    widthPx: image.width,
+    heightPx: image.height,
+    channels: 3,
+    pixels: image.data,
+  });
 }
