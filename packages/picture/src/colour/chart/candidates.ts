@@ -7,6 +7,8 @@ export interface PatchCandidate {
   readonly areaPx: number;
   /** Square root of the area: the side, were it a square. */
   readonly sidePx: number;
+  /** Covariance of its pixels' positions: its size, turn and slant. */
+  readonly spread: readonly [xx: number, xy: number, yy: number];
 }
 
 /**
@@ -118,6 +120,7 @@ function regionsBelow(
       y: my + 0.5,
       areaPx: n,
       sidePx: Math.sqrt(n),
+      spread: [vxx, vxy, vyy],
       fault: Math.abs(1 - compactness),
     });
   }

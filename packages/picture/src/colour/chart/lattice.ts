@@ -79,9 +79,27 @@ function* bases(seed: PatchCandidate, near: readonly PatchCandidate[]): Generato
       const [lu, lv] = [Math.hypot(u.x, u.y), Math.hypot(v.x, v.y)];
       // closer to parallel than 30° is a diagonal of the same lattice, or a line of patches
       if (cell < 0.5 * lu * lv || lu > 3 * lv || lv > 3 * lu) continue;
+      if (!fitsShape(seed, u, v)) continue;
       yield [u, v];
     }
   }
+}
+
+/**
+ * A square patch spreads evenly along the lattice's two steps, however it is seen: its covariance, measured in
+ * steps, is a multiple of the unit matrix. For a sheared choice of steps (u, u + v) its axes would be as 2.6 to 1.
+ */
+const MAX_SHAPE_RATIO = 2.2;
+
+function fitsShape({ spread: [xx, xy, yy] }: PatchCandidate, u: Vector, v: Vector): boolean {
+  // rows of the inverse of [u v], up to the common factor 1 / det
+  const [a, b, c, d] = [v.y, -v.x, -u.y, u.x];
+  const p = a * a * xx + 2 * a * b * xy + b * b * yy;
+  const q = a * c * xx + (a * d + b * c) * xy + b * d * yy;
+  const r = c * c * xx + 2 * c * d * xy + d * d * yy;
+  const half = (p + r) / 2;
+  const root = Math.hypot((p - r) / 2, q);
+  return half + root < MAX_SHAPE_RATIO ** 2 * (half - root);
 }
 
 function grow(seed: PatchCandidate, u: Vector, v: Vector, patches: readonly PatchCandidate[]): Lattice {
