@@ -19,7 +19,8 @@ async function main(argv: readonly string[]): Promise<number> {
     return exitCode;
   } catch (thrown) {
     if (thrown instanceof CommanderError) return thrown.exitCode === 0 ? 0 : 2;
-    const failure = thrown instanceof CommandFailure ? thrown : CommandFailure.from(thrown, `samescale ${asked}`);
+    const failure =
+      thrown instanceof CommandFailure ? thrown : CommandFailure.from(thrown, `samescale ${asked}`);
     return tellFailure(failure);
   }
 }
