@@ -1,4 +1,5 @@
 import type { Measured } from "@samescale/geometry";
+import { moveBackMm } from "@samescale/optics";
 import type { Tolerances } from "./practice.ts";
 import type { View } from "./view.ts";
 
@@ -70,7 +71,7 @@ export function judgeFrame(input: {
     const allowed = (input.series ? tolerances.seriesRatioPercent : tolerances.ratioPercent) / 100;
     const unsure = u95 / view.magnification;
     if (Math.abs(off) > allowed) {
-      const moveMm = moveToRatioMm(view.focalMm, value, view.magnification);
+      const moveMm = moveBackMm(view.focalMm, value, view.magnification);
       findings.push({ what: "ratio", planned: view.magnification, read: value, moveMm });
       words.push(sayMove(moveMm));
       if (Math.abs(off) - unsure > allowed) repeat = true;
@@ -121,15 +122,6 @@ export function judgeFrame(input: {
     };
   }
   return { verdict: "keep", say: "Keep: the ratio is as planned.", findings, notJudged };
-}
-
-/**
- * How far the camera must move to reach the planned ratio: difference of the object distances f(1 + 1/m), positive =
- * back. Thin lens; a lens that focuses inside shortens f, so the hand moves and looks again.
- * @source Ray2002
- */
-function moveToRatioMm(focalMm: number, magnificationRead: number, magnificationPlanned: number): number {
-  return focalMm * (1 / magnificationPlanned - 1 / magnificationRead);
 }
 
 function sayMove(moveMm: number): string {
