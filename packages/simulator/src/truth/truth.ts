@@ -1,0 +1,219 @@
+import type { View } from "../camera/view.ts";
+import type { Scene } from "../scene/scene.ts";
+import type { Carrier, Tangent } from "../surface/carrier.ts";
+import { frameHomography, type Pose } from "../surface/pose.ts";
+import type { Artwork } from "../things/thing.ts";
+
+export type XY = readonly [x: number, y: number];
+
+/** What is true of a picture. Pixels are upright, origin at the outer corner of the top left pixel. */
+export interface Truth {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly seed: number;
+  readonly camera: {
+    /** At the point where the optical axis meets the surface. */
+    readonly magnification: number;
+    readonly focalMm: number;
+    readonly fNumber: number;
+    readonly sensorWidthMm: number;
+    readonly objectDistanceMm: number;
+    readonly focusDistanceMm: number;
+    readonly imageDistanceMm: number;
+    /** Image distance in px: the pinhole's focal length. */
+    readonly focalPx: number;
+    readonly principalPointPx: XY;
+    readonly radialK1: number;
+    readonly halfDiagonalPx: number;
+    /** Rotation of surface axes (x, y, into the surface) to camera axes (right, down, forward), row by row. */
+    readonly rotation: readonly number[];
+  };
+  readonly surface: {
+    readonly shape: "plane" | "cylinder";
+    readonly radiusMm: number | null;
+    /** Surface mm -> px of the undistorted picture, row by row; on a cylinder, of the tangent plane at the target. */
+    readonly homographyMmToPx: readonly number[];
+    /** Angle between the optical axis and the surface's normal at the target. */
+    readonly leanDeg: number;
+    /** Direction in the picture in which the surface recedes (0 = right, 90 = down); null when square on. */
+    readonly recedesTowardsDeg: number | null;
+    readonly targetMm: XY;
+    /** Geometric mean of both directions at the target. */
+    readonly pxPerMm: number;
+  };
+  readonly things: readonly ThingTruth[];
+}
+
+export interface ThingTruth {
+  readonly kind: string;
+  readonly id: string | null;
+  readonly heightMm: number;
+  readonly mirrored: boolean;
+  /** Thing mm -> px of the undistorted picture; null when it is wrapped round the surface. */
+  readonly homographyMmToPx: readonly number[] | null;
+  readonly leanDeg: number | null;
+  readonly edges: readonly EdgeTruth[];
+  readonly points: readonly { readonly name: string; readonly px: XY; readonly mm: XY }[];
+  readonly regions: readonly RegionTruth[];
+  readonly facts: Readonly<Record<string, unknown>>;
+}
+
+export interface EdgeTruth {
+  readonly edge: string;
+  readonly unit: "mm" | "inch";
+  readonly stepMm: number;
+  /** Middle of each tick (of the part that all ticks of the edge share). */
+  readonly ticks: readonly {
+    readonly mm: number;
+    readonly px: XY;
+    readonly rank: number;
+    readonly missing: boolean;
+    readonly inPicture: boolean;
+  }[];
+  /** Along the edge, at its middle. */
+  readonly pxPerMm: number;
+}
+
+export interface RegionTruth {
+  readonly name: string;
+  readonly outlinePx: readonly XY[];
+  readonly outlineMm: readonly XY[];
+  readonly holesPx: readonly (readonly XY[])[];
+  /** On the surface. */
+  readonly areaMm2: number;
+  readonly perimeterMm: number;
+  /** Greatest distance between two points of the outline, and the extent at right angles to it. */
+  readonly lengthMm: number;
+  readonly widthMm: number;
+  /** Area of the outline seen square on along the normal at its middle; equals `areaMm2` on a plane. */
+  readonly chordAreaMm2: number;
+}
+
+/** A thing that has been placed: what the truth is told about. */
+export interface PlacedThing {
+  readonly kind: string;
+  readonly id: string | null;
+  readonly heightMm: number;
+  readonly mirrored: boolean;
+  readonly artwork: Artwork;
+  readonly pose: Pose;
+}
+
+const DEG = 180 / Math.PI;
+
+export function truthOf(
+  scene: Scene,
+  view: View,
+  carrier: Carrier,
+  things: readonly PlacedThing[],
+  seed: number,
+): Truth {
+  const { camera, lens } = view;
+  const tangent = carrier.tangentAt(camera.targetMm.x, camera.targetMm.y);
+  const lean = leanOf(view, tangent);
+  return {
+    widthPx: camera.widthPx,
+    heightPx: camera.heightPx,
+    seed,
+    camera: {
+      magnification: camera.magnification,
+      focalMm: camera.focalMm,
+      fNumber: camera.fNumber,
+      sensorWidthMm: camera.sensorMm.width,
+      objectDistanceMm: lens.objectMm,
+      focusDistanceMm: lens.focusMm,
+      imageDistanceMm: lens.imageMm,
+      focalPx: lens.focalPx,
+      principalPointPx: [view.centreX, view.centreY],
+      radialK1: camera.radialK1,
+      halfDiagonalPx: view.distortion.halfDiagonalPx,
+      rotation: [...view.rotation],
+    },
+    surface: {
+      shape: scene.surface.shape,
+      radiusMm: scene.surface.shape === "cylinder" ? scene.surface.radiusMm : null,
+      homographyMmToPx: [...frameHomography(view, surfaceFrame(carrier, tangent, view))],
+      leanDeg: lean.deg,
+      recedesTowardsDeg: lean.towardsDeg,
+      targetMm: [camera.targetMm.x, camera.targetMm.y],
+      pxPerMm:
+        ((camera.magnification * camera.widthPx) / camera.sensorMm.width) *
+        Math.sqrt(Math.cos(lean.deg / DEG)),
+    },
+    things: things.map((thing) => thingTruth(thing, view)),
+  };
+}
+
+/** The tangent frame with its origin moved so that its coordinates are surface millimetres. */
+function surfaceFrame(carrier: Carrier, tangent: Tangent, view: View): Tangent {
+  if (carrier.planar) return carrier.tangentAt(0, 0);
+  const { x, y } = view.camera.targetMm;
+  const { origin: o, ex, ey } = tangent;
+  return {
+    ...tangent,
+    origin: [o[0] - x * ex[0] - y * ey[0], o[1] - x * ex[1] - y * ey[1], o[2] - x * ex[2] - y * ey[2]],
+  };
+}
+
+/** Angle between the optical axis and a frame's normal, and where the frame recedes. */
+export function leanOf(view: View, frame: Tangent): { deg: number; towardsDeg: number | null } {
+  const r = view.rotation;
+  const inward = frame.up.map((v) => -v) as [number, number, number];
+  const n = [0, 3, 6].map((k) => r[k]! * inward[0] + r[k + 1]! * inward[1] + r[k + 2]! * inward[2]);
+  const sine = Math.hypot(n[0]!, n[1]!);
+  const deg = Math.atan2(sine, n[2]!) * DEG;
+  return { deg, towardsDeg: sine < 1e-9 ? null : Math.atan2(-n[1]!, -n[0]!) * DEG };
+}
+
+function thingTruth(thing: PlacedThing, view: View): ThingTruth {
+  const { artwork, pose } = thing;
+  const at = new Float64Array(3);
+  const toPx = (x: number, y: number): XY => {
+    pose.project(x, y, at);
+    return [at[0]!, at[1]!];
+  };
+  return {
+    kind: thing.kind,
+    id: thing.id,
+    heightMm: thing.heightMm,
+    mirrored: thing.mirrored,
+    homographyMmToPx: pose.tangent && !artwork.bend ? [...frameHomography(view, pose.tangent)] : null,
+    leanDeg: pose.tangent ? leanOf(view, pose.tangent).deg : null,
+    edges: (artwork.edges ?? []).map((edge) => {
+      const ticks = edge.ticks.map(({ mm, x, y, rank, missing }) => {
+        const px = toPx(x, y);
+        const inPicture =
+          px[0] >= 0 && px[1] >= 0 && px[0] <= view.camera.widthPx && px[1] <= view.camera.heightPx;
+        return { mm, px, rank, missing, inPicture };
+      });
+      return {
+        edge: edge.edge,
+        unit: edge.unit,
+        stepMm: edge.stepMm,
+        ticks,
+        pxPerMm: pxPerMmAlong(edge, pose),
+      };
+    }),
+    points: (artwork.points ?? []).map(({ name, x, y }) => ({ name, px: toPx(x, y), mm: [x, y] })),
+    regions: [],
+    facts: artwork.facts ?? {},
+  };
+}
+
+/** Derivative of the picture position along the edge at its middle, by a small central difference. */
+function pxPerMmAlong(edge: NonNullable<Artwork["edges"]>[number], pose: Pose): number {
+  const first = edge.ticks[0];
+  const last = edge.ticks.at(-1);
+  if (!first || !last || first === last) return 0;
+  const length = last.mm - first.mm;
+  const ux = (last.x - first.x) / length;
+  const uy = (last.y - first.y) / length;
+  const mx = (first.x + last.x) / 2;
+  const my = (first.y + last.y) / 2;
+  const step = 0.01;
+  const a = new Float64Array(3);
+  const b = new Float64Array(3);
+  pose.project(mx - ux * step, my - uy * step, a);
+  pose.project(mx + ux * step, my + uy * step, b);
+  return Math.hypot(b[0]! - a[0]!, b[1]! - a[1]!) / (2 * step);
+}
