@@ -170,6 +170,9 @@ export type AlignAnswer = Aligned | NotAligned;
 
 // --- colour ---------------------------------------------------------------------------------------------
 
+/** The two editions of the chart's published values: charts made before, or since, November 2014. */
+export type ChartEdition = "before-2014" | "after-2014";
+
 export interface DeltaE {
   readonly mean: number;
   readonly max: number;
@@ -179,12 +182,32 @@ export interface ChartFound {
   readonly file: string;
   readonly found: true;
   readonly corners: readonly [XY, XY, XY, XY];
+  readonly mirrored: boolean;
+  /** Which published values the chart was compared with. */
+  readonly edition: ChartEdition;
   readonly deltaE00: { readonly before: DeltaE; readonly after: DeltaE; readonly crossValidated: DeltaE };
   readonly correction: {
     readonly space: string;
+    readonly kind: "white-balance" | "linear" | "root-polynomial";
+    /** Applied to each gamma-coded channel first: v^exponent, then w + s w (1 - w)(1 - 2w). */
+    readonly tone: { readonly exponent: number; readonly s: number };
     readonly terms: readonly string[];
     readonly matrix: readonly (readonly number[])[];
   };
+  /** How much brighter (+) or darker than the chart's greys should be; null when none kept its detail. */
+  readonly exposureStops: number | null;
+  /** Brightest over darkest place on the chart, minus 1. */
+  readonly lightFalloff: number;
+  readonly patches: readonly {
+    readonly name: string;
+    readonly at: XY;
+    /** After correction; null outside the picture. */
+    readonly deltaE00: number | null;
+    /** Why it was not used. */
+    readonly leftOut: string | null;
+  }[];
+  /** Where the corrected picture was written. */
+  readonly correctedFile?: string;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }

@@ -1,3 +1,4 @@
+import type { ChartEdition } from "../answers.ts";
 import type { Lab } from "./delta-e00.ts";
 
 /**
@@ -8,8 +9,6 @@ import type { Lab } from "./delta-e00.ts";
  * @source Chart24LabD50 (the maker's tables, as carried in the colour-science library; blue sky b* of the older
  * edition after the maker's own xyY, -21.925)
  */
-export type ChartEdition = "before-2014" | "after-2014";
-
 export interface ChartPatch {
   readonly name: string;
   readonly labD50: Readonly<Record<ChartEdition, Lab>>;

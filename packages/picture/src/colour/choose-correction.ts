@@ -13,6 +13,8 @@ export interface ChosenCorrection {
   readonly after: Differences;
   /** Each patch as corrected by a fit that had not seen it. */
   readonly crossValidated: Differences;
+  /** The same patch by patch. */
+  readonly leftOutDifferences: readonly number[];
 }
 
 /** A richer candidate has to be better by more than this, a difference that no one sees, to be preferred. */
@@ -42,10 +44,11 @@ export function tryModel(model: Model, patches: readonly PatchPair[]): ChosenCor
     correction,
     after: differences(patches.map((patch) => differenceOf(correction, patch))),
     crossValidated: differences(leftOut),
+    leftOutDifferences: leftOut,
   };
 }
 
-const differenceOf = (correction: Correction, { coded, labD50 }: PatchPair): number =>
+export const differenceOf = (correction: Correction, { coded, labD50 }: PatchPair): number =>
   deltaE00(correctedLabD50(correction, coded), labD50);
 
 export const differences = (values: readonly number[]): Differences => ({

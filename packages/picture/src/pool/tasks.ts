@@ -1,5 +1,6 @@
 import type {
   AlignAnswer,
+  ChartEdition,
   ColourAnswer,
   InfoAnswer,
   LabelAnswer,
@@ -66,8 +67,10 @@ export interface AlignInput {
 
 export interface ColourInput {
   readonly file: string;
-  /** Write the corrected picture here. */
+  /** Write the corrected picture here; never over an existing file. */
   readonly correctedFile?: string;
+  /** Which published values the chart has; assumed, and said, when left out. */
+  readonly chartEdition?: ChartEdition;
 }
 
 export interface LabelInput {

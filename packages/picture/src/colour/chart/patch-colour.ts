@@ -5,8 +5,8 @@ import type { Rgb } from "./placement.ts";
 /** What the middle of one patch shows; values gamma-coded, 0 to 1. */
 export interface PatchColour {
   readonly median: Rgb;
-  /** Mean of the linear-light values: what noise averages to. */
-  readonly samples: number;
+  /** Mean of the middle half of the values in each channel: finer than the file's steps, blind to dust. */
+  readonly mean: Rgb;
   /** Share of the samples in which a channel stands at its end: burnt out, or black with nothing left. */
   readonly clippedHigh: number;
   readonly clippedLow: number;
@@ -58,10 +58,15 @@ export function patchColour(
     }
   }
   const samples = perSide * perSide;
-  const middle = (values: number[]) => values.sort((p, q) => p - q)[Math.floor(samples / 2)]! / 255;
+  for (const values of channels) values.sort((p, q) => p - q);
+  const middle = (values: number[]) => values[Math.floor(samples / 2)]! / 255;
+  const middleHalf = (values: number[]) => {
+    const half = values.slice(Math.floor(samples / 4), Math.ceil((3 * samples) / 4));
+    return half.reduce((s, v) => s + v, 0) / half.length / 255;
+  };
   return {
     median: [middle(channels[0]), middle(channels[1]), middle(channels[2])],
-    samples,
+    mean: [middleHalf(channels[0]), middleHalf(channels[1]), middleHalf(channels[2])],
     clippedHigh: high / samples,
     clippedLow: low / samples,
   };
