@@ -1,7 +1,7 @@
 import { sha256Of } from "./canonical.ts";
 import { type Entry, lineOf } from "./chain.ts";
 
-const LINE = /^([0-9a-f]{64}) (\{.*\})$/;
+const LINE = /^([0-9a-f]{64}) (\{[^\n]*\})$/;
 
 /**
  * One line of an exported log as an entry. Its hash is computed from the bytes of the line; null when the line is

@@ -5,7 +5,14 @@ import { type MigrationProvider, Migrator } from "kysely/migration";
 import { migrations } from "./migrations.ts";
 import type { Schema } from "./schema.ts";
 import { sqliteDialect } from "./sqlite/dialect.ts";
-import { claim, openSqliteFile, ownerOf, sqliteEngine, sqliteFaults } from "./sqlite/open.ts";
+import {
+  claim,
+  openSqliteFile,
+  ownerOf,
+  type SqliteOptions,
+  sqliteEngine,
+  sqliteFaults,
+} from "./sqlite/open.ts";
 
 /** A database with the record's tables. */
 export interface Tables {
@@ -20,7 +27,7 @@ export interface Tables {
  *
  * @throws SamescaleError NOT_A_LIBRARY, LIBRARY_NEWER, LIBRARY_OLDER, LIBRARY_DAMAGED, FILE_NOT_PERMITTED
  */
-export async function openSqlite(file: string, options: { readonly readOnly: boolean }): Promise<Tables> {
+export async function openSqlite(file: string, options: SqliteOptions): Promise<Tables> {
   const database = openSqliteFile(file, options);
   const db = new Kysely<Schema>({ dialect: sqliteDialect(() => database) });
   try {

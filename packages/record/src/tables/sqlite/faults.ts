@@ -20,43 +20,53 @@ function resultOf(thrown: unknown): number | null {
 
 /** What SQLite says, as an error a person can act on. Anything else comes back as it is. */
 export function asTablesError(thrown: unknown, file: string): unknown {
-  const say = (code: string, message: string, help: string) =>
-    new SamescaleError(code, `${message}: ${file} (${(thrown as Error).message})`, help, { cause: thrown });
+  const about = (what: string) => `${what}: ${file} (${(thrown as Error).message})`;
+  const options = { cause: thrown };
   switch (resultOf(thrown)) {
     case RESULT.FULL:
-      return say("DISK_FULL", "The disk is full", "Free some space and run the same command again.");
+      return new SamescaleError(
+        "DISK_FULL",
+        about("The disk is full"),
+        "Free some space and run the same command again.",
+        options,
+      );
     case RESULT.BUSY:
-      return say(
+      return new SamescaleError(
         "LIBRARY_BUSY",
-        "Another program keeps the library locked",
+        about("Another program keeps the library locked"),
         "Wait until it has finished, or close it, and run the same command again.",
+        options,
       );
     case RESULT.CORRUPT:
     case RESULT.NOTADB:
-      return say(
+      return new SamescaleError(
         "LIBRARY_DAMAGED",
-        "The library's database is damaged or is no database",
+        about("The library's database is damaged or is no database"),
         "Do not write to it; put the last backup beside it and compare. The originals folder is untouched by this.",
+        options,
       );
     case RESULT.PERM:
     case RESULT.READONLY:
     case RESULT.CANTOPEN:
-      return say(
+      return new SamescaleError(
         "FILE_NOT_PERMITTED",
-        "The library's database may not be opened or written",
+        about("The library's database may not be opened or written"),
         "Ask for permission on the folder, or choose another library.",
+        options,
       );
     case RESULT.IOERR:
-      return say(
+      return new SamescaleError(
         "LIBRARY_DISK_FAULT",
-        "The disk under the library failed while reading or writing",
+        about("The disk under the library failed while reading or writing"),
         "Check that the disk is connected and not full; what was said to be stored is stored.",
+        options,
       );
     case RESULT.CONSTRAINT:
-      return say(
+      return new SamescaleError(
         "TABLES_REFUSED",
-        "The database refused a change",
+        about("The database refused a change"),
         "Please report it with this message; nothing was changed.",
+        options,
       );
     default:
       return thrown;

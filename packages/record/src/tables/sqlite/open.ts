@@ -12,6 +12,11 @@ const APPLICATION_ID = 0x53414d45;
 /** How long a writer waits for another one; the longest act, placing a card's frames, takes well under a second. */
 const WAIT_FOR_LOCK_MS = 15_000;
 
+export interface SqliteOptions {
+  readonly readOnly: boolean;
+  readonly waitForLockMs?: number;
+}
+
 /**
  * Opens the database file, made when missing.
  *
@@ -22,24 +27,25 @@ const WAIT_FOR_LOCK_MS = 15_000;
  *
  * @throws SamescaleError LIBRARY_DAMAGED, FILE_NOT_PERMITTED, LIBRARY_BUSY
  */
-export function openSqliteFile(file: string, options: { readonly readOnly: boolean }): DatabaseSync {
+export function openSqliteFile(file: string, options: SqliteOptions): DatabaseSync {
+  const timeout = options.waitForLockMs ?? WAIT_FOR_LOCK_MS;
   try {
-    return options.readOnly ? openForReading(file) : openForWriting(file);
+    return options.readOnly ? openForReading(file, timeout) : openForWriting(file, timeout);
   } catch (thrown) {
     throw asTablesError(thrown, file);
   }
 }
 
-function openForWriting(file: string): DatabaseSync {
-  const database = new DatabaseSync(file, { timeout: WAIT_FOR_LOCK_MS });
+function openForWriting(file: string, timeout: number): DatabaseSync {
+  const database = new DatabaseSync(file, { timeout });
   database.exec("pragma journal_mode = wal");
   database.exec("pragma synchronous = full");
   return database;
 }
 
 /** Readers of a WAL database need to write beside it, unless they are told that nobody changes it. */
-function openForReading(file: string): DatabaseSync {
-  const database = new DatabaseSync(file, { timeout: WAIT_FOR_LOCK_MS, readOnly: true });
+function openForReading(file: string, timeout: number): DatabaseSync {
+  const database = new DatabaseSync(file, { timeout, readOnly: true });
   try {
     database.prepare("select count(*) from sqlite_schema").get();
     return database;
