@@ -22,7 +22,7 @@ interface Options {
   readonly ratio: number;
   readonly fNumber?: number;
   readonly fNumberShown?: "marked" | "effective";
-  readonly sensor: SensorSize;
+  readonly sensor?: SensorSize;
   readonly pupilRatio?: number;
   readonly focusing?: "extension" | "internal";
   readonly cocMm?: number;
@@ -49,7 +49,7 @@ export function configure(command: Command): void {
       "which f-number the camera shows: marked or effective",
       oneOf("--f-number-shown", ["marked", "effective"]),
     )
-    .option("--sensor <mm>", "sensor, width x height in mm", sensor, FRAME_36X24)
+    .option("--sensor <mm>", "sensor, width x height in mm (without: 36x24)", sensor)
     .option(
       "--pupil-ratio <ratio>",
       "exit pupil over entrance pupil (without: 1)",
@@ -101,7 +101,7 @@ function figuresOf(options: Options): CloseUpFigures {
   const setup: CloseUpSetup = {
     focalMm: options.focalMm,
     magnification: options.ratio,
-    sensor: options.sensor,
+    sensor: options.sensor ?? FRAME_36X24,
     fNumber: options.fNumber ?? null,
     fNumberShown: options.fNumberShown ?? "unknown",
     pupilRatio: options.pupilRatio ?? null,
@@ -117,7 +117,7 @@ function figuresOf(options: Options): CloseUpFigures {
 }
 
 /** Both ways of carrying the ratio, where the sensor is not the frame that ratios are named for. */
-function carriedTo({ ratio: nominal, sensor: to }: Options): readonly CarriedRatio[] {
+function carriedTo({ ratio: nominal, sensor: to = FRAME_36X24 }: Options): readonly CarriedRatio[] {
   const sides = [to.widthMm, to.heightMm].sort((a, b) => b - a);
   if (sides[0] === FRAME_36X24.widthMm && sides[1] === FRAME_36X24.heightMm) return [];
   return [
@@ -129,6 +129,7 @@ function carriedTo({ ratio: nominal, sensor: to }: Options): readonly CarriedRat
 /** The contract's fields in its order, then what goes beyond it. JSON has no infinity: null, and `infinite` says so. */
 function contractOf(options: Options, figures: CloseUpFigures, carried: readonly CarriedRatio[]): object {
   const { depthOfField: depth, workingDistance: working, best, flash } = figures;
+  const { widthMm, heightMm } = options.sensor ?? FRAME_36X24;
   return {
     magnification: options.ratio,
     fieldMm: { width: figures.field.widthMm, height: figures.field.heightMm },
@@ -150,7 +151,7 @@ function contractOf(options: Options, figures: CloseUpFigures, carried: readonly
     flashDistanceMm: flash === null ? null : flash.distanceMm,
     ratio: formatRatio(options.ratio),
     focalMm: options.focalMm,
-    sensorMm: { width: options.sensor.widthMm, height: options.sensor.heightMm },
+    sensorMm: { width: widthMm, height: heightMm },
     fNumber: figures.fNumber,
     fNumberFrom: figures.fNumberFrom,
     exposureFactor: figures.exposureFactor,
@@ -200,27 +201,24 @@ function tableOf(options: Options, figures: CloseUpFigures, carried: readonly Ca
     [
       "Aperture",
       `${stop(figures.fNumber)}${figures.fNumberFrom === "given" ? "" : " (balanced)"}, works as ` +
-        `f/${digits(figures.effectiveFNumber)}: ${figures.exposureFactorStops.toFixed(1)} stops`,
+        `f/${digits(figures.effectiveFNumber)}: ${figures.exposureFactorStops.toFixed(1)} stops less light`,
     ],
     ["Depth of field", depthText(depth)],
-    ["", `blur up to ${digits(figures.cocMm)} mm on the sensor; ${depth.form} form`],
+    ["", `for a blur of ${digits(figures.cocMm)} mm on the sensor, diffraction not counted`],
     ["Airy disc", `${digits(figures.airyDiscMm)} mm on the sensor`],
     ["Best aperture", bestText(figures)],
   ];
   if (flash !== null) {
-    rows.push([
-      "Flash to subject",
-      `${mm(flash.distanceMm)} mm; zoom head at ${mm(flash.longestCoveringZoomMm)} mm or wider`,
-    ]);
+    rows.push(["Flash to subject", `${mm(flash.distanceMm)} mm; ${zoomText(flash.longestCoveringZoomMm)}`]);
   }
   const width = Math.max(...rows.map(([name]) => name.length)) + 2;
-  const title = `${formatRatio(options.ratio)}, ${options.focalMm} mm lens, sensor ${formatSensorSize(options.sensor)}`;
+  const title = `${formatRatio(options.ratio)}, ${options.focalMm} mm lens, sensor ${formatSensorSize(options.sensor ?? FRAME_36X24)}`;
   const notes = [...carried.map((one) => one.says), ...figures.warnings.map((warning) => warning.says)];
   return [
     title,
     "",
     ...rows.map(([name, value]) => `  ${name.padEnd(width)}${value}`),
-    ...(notes.length > 0 ? ["", ...notes.map((note) => `- ${note}`)] : []),
+    ...(notes.length > 0 ? ["", ...notes.flatMap((note) => wrapped(note))] : []),
   ].join("\n");
 }
 
@@ -232,20 +230,43 @@ function depthText(depth: CloseUpFigures["depthOfField"]): string {
 
 function bestText({ best, bestFor, cocMm }: CloseUpFigures): string {
   const depth = best.depthMm === Number.POSITIVE_INFINITY ? "to infinity" : `${mm(best.depthMm)} mm`;
-  if (bestFor === "greatest sharp depth")
-    return `${stop(best.fNumber)} for the greatest sharp depth, ${depth}`;
+  if (bestFor === "greatest sharp depth") {
+    return `${stop(best.fNumber)} for the greatest depth, ${depth} with diffraction counted`;
+  }
   if (best.sharpRange === null) {
     return (
-      `${stop(best.fNumber)} for ${depth}, but no aperture makes all of it sharp: ` +
-      `blur ${digits(best.blurMm)} mm, not ${digits(cocMm)}`
+      `${stop(best.fNumber)} for ${depth}, the least bad: with diffraction a blur of ` +
+      `${digits(best.blurMm)} mm, ${digits(cocMm)} mm allowed`
     );
   }
   const { fromFNumber, toFNumber } = best.sharpRange;
   return `${stop(best.fNumber)} for ${depth}; sharp from f/${digits(fromFNumber)} to f/${digits(toFNumber)}`;
 }
 
-/** Whole millimetres from 100 up, else three digits: finer than anyone can set a camera up. */
-const mm = (value: number): string => (value >= 100 ? String(Math.round(value)) : digits(value));
+/** A note as lines that fit a usual terminal. */
+function wrapped(note: string): string[] {
+  const lines: string[] = [];
+  let line = "-";
+  for (const word of note.split(" ")) {
+    if (line.length + 1 + word.length > 96) {
+      lines.push(line);
+      line = " ";
+    }
+    line += ` ${word}`;
+  }
+  return [...lines, line];
+}
+
+/** Zoom heads end at about 200 mm (common practice): a longer setting that would cover is any setting. */
+function zoomText(longestMm: number): string {
+  return longestMm >= 200 ? "any zoom setting covers" : `zoom head at ${mm(longestMm)} mm or wider`;
+}
+
+/** Whole millimetres from 100 up, tenths below: finer than anyone can set a camera up. */
+const mm = (value: number): string => {
+  if (value >= 100) return String(Math.round(value));
+  return value >= 1 ? String(Number(value.toFixed(1))) : String(Number(value.toPrecision(2)));
+};
 const digits = (value: number): string => String(Number(value.toPrecision(3)));
 const stop = (fNumber: number): string => `f/${nearestMarkedFNumber(fNumber) ?? digits(fNumber)}`;
 const finiteOrNull = (value: number | null): number | null => (Number.isFinite(value) ? value : null);
