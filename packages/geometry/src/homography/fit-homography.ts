@@ -15,10 +15,11 @@ import {
 import { refineHomography } from "./refine.ts";
 
 /**
- * Largest factor between a position error and the error of the map, both relative to the size of the point sets.
- * At 1000, positions good to 1/1000 of the span (1 px in 1000) leave the map unknown by as much as itself.
+ * Largest factor between position errors and errors of the map, both relative to the size of the point sets (1.1 for a
+ * square). At 300, positions good to 1/1000 of the span leave the map uncertain by a third of itself, and a
+ * first-order covariance says nothing any more.
  */
-const LARGEST_AMPLIFICATION = 1000;
+const LARGEST_AMPLIFICATION = 300;
 
 /** Under this, relative to the largest, a singular value of the linear equations is rounding error. */
 const NO_RANK = 1e-12;
@@ -29,7 +30,7 @@ const NO_RANK = 1e-12;
  *
  * Refused, with a reason: fewer than four different points, three of four on one line, all (or all but one)
  * on one line or nearly so, points on both sides of the vanishing line (no camera sees that), and any set that would
- * enlarge position errors more than a thousandfold.
+ * enlarge position errors more than 300-fold.
  * @source Hartley2004 §4.1, §4.4 (normalisation), §4.2.3 (transfer error), §5.2 (covariance)
  */
 export function fitHomography(pairs: readonly PointPair[]): FitResult {
@@ -41,11 +42,12 @@ export function fitHomography(pairs: readonly PointPair[]): FitResult {
   const line = faultOfSpread(used, from, to);
   if (line !== null) return refusedFit(line);
 
-  const heaviest = Math.max(...used.map((pair) => pair.weight ?? 1));
+  // Four pairs determine the map, so the fourth heaviest sets the measure: a single heavy pair makes no set ill.
+  const unitWeight = used.map((pair) => pair.weight ?? 1).sort((p, q) => q - p)[3]!;
   const normalised = used.map((pair) => ({
     from: intoSpread(pair.from, from),
     to: intoSpread(pair.to, to),
-    weight: (pair.weight ?? 1) / heaviest,
+    weight: (pair.weight ?? 1) / unitWeight,
   }));
   const start = directLinearTransform(normalised);
   if (start === null) return refusedFit("the points do not determine a homography: too many lie on one line");
@@ -78,7 +80,7 @@ export function fitHomography(pairs: readonly PointPair[]): FitResult {
   const { homography, lastElement } = outOfSpread(refined.homography, from, to);
   if (lastElement === 0) return refusedFit('the origin of "from" lies on the vanishing line');
   const { varianceFactor, ...quality } = judge(pairs, homography, 8);
-  const unit = varianceFactor / (heaviest * to.size * to.size);
+  const unit = varianceFactor / (unitWeight * to.size * to.size);
   return {
     ok: true,
     homography,

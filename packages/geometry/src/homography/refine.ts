@@ -11,7 +11,7 @@ export interface Refined {
   readonly homography: Matrix3;
   /** 8 x 8, elements 11 … 32, for unit variance in `to` at weight 1. */
   readonly covariance: Matrix;
-  /** Largest factor by which unit errors in `to` reappear in the elements. */
+  /** Largest factor by which unit errors in `to` reappear in the elements; weights above 1 count as 1. */
   readonly amplification: number;
 }
 
@@ -36,7 +36,11 @@ export function refineHomography(start: Matrix3, pairs: readonly Required<PointP
     if (Math.max(...change.map(Math.abs)) < SMALLEST_STEP) break;
   }
   const { normal } = normalEquations(h, pairs);
-  const smallest = new EigenvalueDecomposition(normal, { assumeSymmetric: true }).realEigenvalues[0]!;
+  const level = normalEquations(
+    h,
+    pairs.map((pair) => ({ ...pair, weight: Math.min(1, pair.weight) })),
+  ).normal;
+  const smallest = new EigenvalueDecomposition(level, { assumeSymmetric: true }).realEigenvalues[0]!;
   if (!(smallest > 0)) return null;
   return {
     homography: [

@@ -4,6 +4,7 @@ import { turn } from "./turn.ts";
 
 /** Where a point lies against a ring (even-odd rule where the ring crosses itself), decided exactly. */
 export function placeInRing(ring: Ring, p: Point): "inside" | "outside" | "edge" {
+  if (!Number.isFinite(p.x) || !Number.isFinite(p.y)) return "outside";
   let inside = false;
   for (let i = 0; i < ring.length; i++) {
     const a = ring[i]!;

@@ -1,11 +1,12 @@
-import type { Point } from "../units.ts";
 import { placeInRing } from "./contains.ts";
-import { crossingsBetween, selfCrossingsOf } from "./crossings.ts";
+import { crossingsBetween, type SelfCrossing, selfCrossingsOf } from "./crossings.ts";
 import type { Region, Ring } from "./ring.ts";
 import { signedAreaOf } from "./ring.ts";
 
 /** A long list of crossings helps nobody: the first few are named, the rest counted. */
 const NAMED_AT_MOST = 3;
+/** A spike's foot touches the edge that it stands on: the cause is named before what follows from it. */
+const WORST_FIRST = ["crosses", "overlaps", "touches"];
 
 /**
  * What is wrong with a region, in words for the person who drew it; empty when it can be measured. Named: points
@@ -69,8 +70,9 @@ function faultsOfHoles({ outline, holes }: Region): string[] {
   return faults;
 }
 
-function named<T extends { readonly at: Point }>(found: readonly T[], words: (one: T) => string): string[] {
+function named(found: readonly SelfCrossing[], words: (one: SelfCrossing) => string): string[] {
   const faults = found
+    .toSorted((p, q) => WORST_FIRST.indexOf(p.kind) - WORST_FIRST.indexOf(q.kind))
     .slice(0, NAMED_AT_MOST)
     .map((one) => `${words(one)} near (${one.at.x.toFixed(1)}, ${one.at.y.toFixed(1)})`);
   const rest = found.length - faults.length;

@@ -101,6 +101,8 @@ function isClear(ring: Ring, corners: readonly Corner[], i: number, obstacles: r
   const maxY = Math.max(a.y, b.y, c.y);
   const isInTriangle = (p: Point): boolean => {
     if (p.x < minX || p.x > maxX || p.y < minY || p.y > maxY) return false;
+    // What lies on an end of the new edge was on the old edges' ends already.
+    if ((p.x === a.x && p.y === a.y) || (p.x === c.x && p.y === c.y)) return false;
     const sides = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
     return !(sides.some((s) => s > 0) && sides.some((s) => s < 0));
   };

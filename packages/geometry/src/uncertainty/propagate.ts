@@ -29,6 +29,8 @@ export interface Propagated {
   readonly u: number;
   /** Half-width of the 95 % interval. */
   readonly u95: number;
+  /** Effective degrees of freedom; infinite where no input stated its own. */
+  readonly degreesOfFreedom: number;
   /** Largest first. */
   readonly budget: readonly BudgetLine[];
 }
@@ -68,7 +70,8 @@ export function propagate(question: {
       share: variance > 0 ? contributions[i]! / variance : 0,
     }))
     .sort((one, other) => other.u - one.u);
-  return { value, u, u95: coverageFactor95(effectiveDegreesOfFreedom(inputs, parts, u)) * u, budget };
+  const degreesOfFreedom = effectiveDegreesOfFreedom(inputs, parts, u);
+  return { value, u, u95: coverageFactor95(degreesOfFreedom) * u, degreesOfFreedom, budget };
 }
 
 /** Welch and Satterthwaite; infinite when no input states degrees of freedom. @source JCGM100 annex G.4.1 */
