@@ -21,7 +21,7 @@ export function codedContrast(picture: GreyPicture): Float32Array {
     const at = y * widthPx;
     for (let x = 0; x < widthPx; x++) {
       const d = (grey[at + x]! - row[x]! / area) * gain;
-      coded[at + x] = d > 1 ? 1 : d < -1 ? -1 : d;
+      coded[at + x] = Math.max(-1, Math.min(1, d));
     }
     addRow(grey, widthPx, clamp(y - RADIUS, heightPx), columnSums, -1);
   }
@@ -33,7 +33,7 @@ const RADIUS = 4;
 /** Grey levels; below this a JPEG's own steps would be coded as contrast. */
 const LEAST_CONTRAST = 3;
 
-const clamp = (y: number, height: number) => (y < 0 ? 0 : y >= height ? height - 1 : y);
+const clamp = (y: number, height: number) => Math.max(0, Math.min(height - 1, y));
 
 function addRow(grey: Float32Array, width: number, y: number, sums: Float32Array, sign: 1 | -1): void {
   const at = y * width;

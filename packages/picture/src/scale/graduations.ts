@@ -21,6 +21,8 @@ export interface GraduationRow {
   readonly lattice: Lattice;
   /** Median contrast, grey levels. */
   readonly contrast: number;
+  /** Width of a bar at half its height, in pitches; null where the pixels are too coarse to tell. */
+  readonly barWidth: number | null;
 }
 
 /** Fewer say nothing: chance finds a dozen in any picture with texture. */
@@ -59,7 +61,7 @@ function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): 
   all = runOf(all);
   if (all.length < FEWEST) return null;
   for (let stride = 1; stride <= 2; stride++) {
-    const row = fitted(level, strip, polarity, all);
+    const row = fitted(level, strip, profile, polarity, all);
     if (!row) return null;
     const weak = weakHalf(row.graduations);
     if (weak === null) return row;
@@ -73,16 +75,55 @@ function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): 
 function fitted(
   level: Level,
   strip: Strip,
+  profile: Profile,
   polarity: -1 | 1,
   all: readonly Graduation[],
 ): GraduationRow | null {
-  const lattice = fitLattice(all.map((g) => g.k), all.map((g) => g.s));
+  const lattice = fitLattice(
+    all.map((g) => g.k),
+    all.map((g) => g.s),
+  );
   if (!lattice) return null;
   const pitch = Math.abs(lattice.spacing((all[0]!.k + all.at(-1)!.k) / 2));
   if (lattice.inlierShare < LEAST_INLIERS || lattice.rmsPx > MOST_RMS_PITCH * pitch) return null;
   const graduations = all.filter((_, i) => lattice.inliers[i]);
   if (graduations.length < FEWEST) return null;
-  return { strip, level, polarity, graduations, lattice, contrast: median(graduations.map((g) => g.contrast)) };
+  return {
+    strip,
+    level,
+    polarity,
+    graduations,
+    lattice,
+    contrast: median(graduations.map((g) => g.contrast)),
+    barWidth:
+      pitch / level.scale < COARSE_PITCH_PX ? null : barWidthOf(profile, polarity, lattice, graduations),
+  };
+}
+
+/** Below this a bar of a tenth of the pitch is thinner than a pixel. */
+const COARSE_PITCH_PX = 10;
+
+function barWidthOf(
+  profile: Profile,
+  polarity: -1 | 1,
+  lattice: Lattice,
+  graduations: readonly Graduation[],
+): number {
+  const widths = graduations.map(({ k }) => {
+    const values = Array.from(
+      { length: 51 },
+      (_, i) => polarity * valueAt(profile, lattice.at(k + (i - 25) / 50)),
+    );
+    const top = Math.max(...values.slice(18, 33));
+    const ground = 0.5 * (values[1]! + values[49]!);
+    const half = 0.5 * (top + ground);
+    let from = 25;
+    let to = 25;
+    while (from > 0 && values[from - 1]! > half) from--;
+    while (to < 50 && values[to + 1]! > half) to++;
+    return (to - from + 1) / 50;
+  });
+  return median(widths);
 }
 
 /** The unwrapped phase of the profile against its nominal pitch numbers the bars. */
@@ -98,7 +139,7 @@ function demodulated({ flat, start, stepPx }: Profile, polarity: -1 | 1): { k: n
     let b = 0;
     for (let i = Math.max(0, j - half); i <= Math.min(n - 1, j + half); i++) {
       const v = flat[i]!;
-      if (!(v === v)) continue;
+      if (Number.isNaN(v)) continue;
       const w = v * WINDOW_WEIGHT[i - j + half]!;
       a += w * COS[i % PER_PITCH]!;
       b -= w * SIN[i % PER_PITCH]!;
@@ -144,7 +185,9 @@ const WINDOW_WEIGHT = Array.from({ length: WINDOW * PER_PITCH + 1 }, (_, i) => {
 function measured(profile: Profile, pitch: number, polarity: -1 | 1, k: number, s: number): Graduation {
   let at = s;
   for (let round = 0; round < 2; round++) at = centroid(profile, pitch, polarity, at);
-  const ground = 0.5 * (meanNear(profile, at - 0.5 * pitch, 0.1 * pitch) + meanNear(profile, at + 0.5 * pitch, 0.1 * pitch));
+  const ground =
+    0.5 *
+    (meanNear(profile, at - 0.5 * pitch, 0.1 * pitch) + meanNear(profile, at + 0.5 * pitch, 0.1 * pitch));
   return { k, s: at, contrast: polarity * (meanNear(profile, at, 0.08 * pitch) - ground) };
 }
 
@@ -152,7 +195,8 @@ function centroid(profile: Profile, pitch: number, polarity: -1 | 1, s: number):
   const reach = 0.4 * pitch;
   const values: number[] = [];
   const count = 25;
-  for (let i = 0; i < count; i++) values.push(polarity * valueAt(profile, s - reach + (2 * reach * i) / (count - 1)));
+  for (let i = 0; i < count; i++)
+    values.push(polarity * valueAt(profile, s - reach + (2 * reach * i) / (count - 1)));
   const top = Math.max(...values);
   const bottom = Math.min(...values);
   if (!(top > bottom)) return s;
@@ -210,7 +254,7 @@ function skewness(flat: Float64Array): number {
   let m2 = 0;
   let m3 = 0;
   for (const v of flat) {
-    if (!(v === v)) continue;
+    if (Number.isNaN(v)) continue;
     n++;
     m2 += v * v;
     m3 += v * v * v;

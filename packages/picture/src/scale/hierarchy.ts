@@ -49,7 +49,11 @@ const LEAST_SCATTER = 0.1;
 const LEAST_STEP = 0.25;
 
 /** Best phase of one division for lengths `values` of bars `numbers`; null when its classes do not grow. */
-export function fitDivision(numbers: readonly number[], values: readonly number[], division: Division): Fitted | null {
+export function fitDivision(
+  numbers: readonly number[],
+  values: readonly number[],
+  division: Division,
+): Fitted | null {
   const longest = division.periods[0]!;
   const n = values.length;
   const flat = lossFrom(values, median(values));
@@ -64,9 +68,18 @@ export function fitDivision(numbers: readonly number[], values: readonly number[
     if (means.some((m, i) => i > 0 && means[i - 1]! < m + LEAST_STEP)) continue;
     const loss = classes.reduce((sum, c, i) => sum + lossFrom(c, means[i]!), 0);
     const parameters = division.periods.length - 1 + 1; // means beyond the first, and the phase
-    const score = n * Math.log((flat + n * LEAST_SCATTER ** 2) / (loss + n * LEAST_SCATTER ** 2)) - parameters * Math.log(n);
+    const score =
+      n * Math.log((flat + n * LEAST_SCATTER ** 2) / (loss + n * LEAST_SCATTER ** 2)) -
+      parameters * Math.log(n);
     if (!best || score > best.score) {
-      best = { division, phase, score, means, counts: classes.map((c) => c.length), scatter: Math.sqrt(loss / n) };
+      best = {
+        division,
+        phase,
+        score,
+        means,
+        counts: classes.map((c) => c.length),
+        scatter: Math.sqrt(loss / n),
+      };
     }
   }
   return best;

@@ -1,6 +1,6 @@
 import type { GraduationRow } from "./graduations.ts";
-import { levelForPitch } from "./sample.ts";
 import type { Level } from "./pyramid.ts";
+import { levelForPitch } from "./sample.ts";
 import { greyAt, median } from "./strip.ts";
 
 /** How far each graduation reaches along its bar, in pitches; both sides of the band's middle. */
@@ -41,7 +41,10 @@ export function barLengths(levels: readonly Level[], row: GraduationRow): BarLen
     }
     return values;
   });
-  const bandRows = Math.max(1, Math.round(((0.4 * (strip.band[1] - strip.band[0])) / pitch) * ROWS_PER_PITCH));
+  const bandRows = Math.max(
+    1,
+    Math.round(((0.4 * (strip.band[1] - strip.band[0])) / pitch) * ROWS_PER_PITCH),
+  );
   const inBand = profiles.map((p) => median([...p.subarray(count - bandRows, count + bandRows + 1)]));
   const typical = Math.max(1e-6, median(inBand));
   return {
@@ -60,12 +63,15 @@ function barContrast(level: Level, { strip, lattice }: GraduationRow, k: number,
   const left = three(level, strip, lattice.at(k - 0.5), lattice.spacing(k), o);
   const right = three(level, strip, lattice.at(k + 0.5), lattice.spacing(k), o);
   const contrast = here - 0.5 * (left + right);
-  return contrast === contrast ? contrast : 0;
+  return Number.isNaN(contrast) ? 0 : contrast;
 }
 
 function three(level: Level, strip: GraduationRow["strip"], s: number, spacing: number, o: number): number {
   const d = 0.08 * spacing;
-  return (greyAt(level, strip.at(s - d, o)) + greyAt(level, strip.at(s, o)) + greyAt(level, strip.at(s + d, o))) / 3;
+  return (
+    (greyAt(level, strip.at(s - d, o)) + greyAt(level, strip.at(s, o)) + greyAt(level, strip.at(s + d, o))) /
+    3
+  );
 }
 
 function reach(values: Float64Array, middle: number, sense: 1 | -1, typical: number): [number, number] {
@@ -75,7 +81,7 @@ function reach(values: Float64Array, middle: number, sense: 1 | -1, typical: num
   let ended = false;
   for (let r = 0; r <= middle; r++) {
     const v = values[middle + sense * r]! / typical;
-    ink += v < 0 ? 0 : v > 1 ? 1 : v;
+    ink += Math.max(0, Math.min(1, v));
     if (ended) continue;
     if (v >= ENDED) {
       last = r + 1;

@@ -83,7 +83,15 @@ function rowsOf(g: Lock, reach: number): Row[] {
   return rows;
 }
 
-const nothing = (offset: number): Row => ({ offset, share: 0, amplitude: 0, leftRe: 0, leftIm: 0, rightRe: 0, rightIm: 0 });
+const nothing = (offset: number): Row => ({
+  offset,
+  share: 0,
+  amplitude: 0,
+  leftRe: 0,
+  leftIm: 0,
+  rightRe: 0,
+  rightIm: 0,
+});
 
 /** High-pass by a one-pitch mean, clip, correlate with the pitch; the two halves apart. */
 function rowFrom(offset: number): Row {
@@ -96,7 +104,7 @@ function rowFrom(offset: number): Row {
     const mean = (sum - 0.5 * (samples[i]! + samples[i + PER_PITCH]!)) / PER_PITCH;
     const d = samples[i + PER_PITCH / 2]! - mean;
     if (!(d > -1e9)) return nothing(offset); // NaN: partly outside the picture
-    const clipped = d > MOST_CONTRAST ? MOST_CONTRAST : d < -MOST_CONTRAST ? -MOST_CONTRAST : d;
+    const clipped = Math.max(-MOST_CONTRAST, Math.min(MOST_CONTRAST, d));
     flat[i] = clipped;
     energy += clipped * clipped;
     sum -= samples[i]!;
@@ -192,7 +200,8 @@ function adjusted(g: Lock, rows: readonly Row[], [from, to]: readonly [number, n
   const middle = 0.5 * (rows[from]!.offset + rows[to]!.offset);
   // Bars that fill the whole reach (graph paper) have no end to tell a direction by.
   const open = from === 0 || to === rows.length - 1;
-  const rise = !open && left > 0 && right > 0 ? (rightAt / right - leftAt / left) / ((WINDOW / 2) * g.pitchPx) : 0;
+  const rise =
+    !open && left > 0 && right > 0 ? (rightAt / right - leftAt / left) / ((WINDOW / 2) * g.pitchPx) : 0;
   const shear = phaseSlope(rows, from, to) * (g.pitchPx / (2 * Math.PI)); // px along the edge per px along the bar
   return {
     ...turned(g, clampTo(rise, 0.2), clampTo(shear, 0.35)),
@@ -206,7 +215,7 @@ function adjusted(g: Lock, rows: readonly Row[], [from, to]: readonly [number, n
   };
 }
 
-const clampTo = (v: number, most: number) => (v > most ? most : v < -most ? -most : v);
+const clampTo = (v: number, most: number) => Math.max(-most, Math.min(most, v));
 
 /** The edge turned by what the band's rise says, the bars by what the phase says. */
 function turned(g: Lock, rise: number, shear: number) {

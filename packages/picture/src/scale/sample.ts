@@ -20,8 +20,8 @@ export function sampleLine(
       out[i] = Number.NaN;
       continue;
     }
-    const cx = px < 0 ? 0 : px > width - 1 ? width - 1 : px;
-    const cy = py < 0 ? 0 : py > height - 1 ? height - 1 : py;
+    const cx = px < 0 ? 0 : Math.min(px, width - 1);
+    const cy = py < 0 ? 0 : Math.min(py, height - 1);
     const x0 = cx === width - 1 && cx > 0 ? cx - 1 : Math.floor(cx);
     const y0 = cy === height - 1 && cy > 0 ? cy - 1 : Math.floor(cy);
     const fx = cx - x0;

@@ -84,7 +84,12 @@ function robustPolynomial(s: readonly number[], v: readonly number[], degree: 0 
   return c;
 }
 
-function polynomial(s: readonly number[], v: readonly number[], w: readonly number[], degree: number): number[] {
+function polynomial(
+  s: readonly number[],
+  v: readonly number[],
+  w: readonly number[],
+  degree: number,
+): number[] {
   const n = degree + 1;
   const unit = Math.max(1e-9, ...s.map(Math.abs));
   const a = Array.from({ length: n }, () => new Float64Array(n + 1));

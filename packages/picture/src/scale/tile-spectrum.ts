@@ -19,7 +19,10 @@ export function createTileSpectrum(): TileSpectrum {
   const columnsRe = new Float64Array(HALF * TILE);
   const columnsIm = new Float64Array(HALF * TILE);
   const power = new Float64Array(HALF * TILE);
-  const hann = Float64Array.from({ length: TILE }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / TILE));
+  const hann = Float64Array.from(
+    { length: TILE },
+    (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / TILE),
+  );
 
   function rows(image: Float32Array, width: number, x0: number, y0: number): void {
     for (let y = 0; y < TILE; y += 2) {

@@ -1,0 +1,94 @@
+import type { ScaleAnswer, ScaleFound } from "@samescale/picture";
+import type { Command } from "commander";
+import { answerPhotos } from "../frame/answer-photos.ts";
+import { CommandFailure } from "../frame/failure.ts";
+import { type JsonOption, jsonOption, numbers, photoArguments, positive } from "../frame/options.ts";
+import { printable } from "../frame/printable.ts";
+
+interface ScaleOptions extends JsonOption {
+  readonly near?: [number, number];
+  readonly twoPoints?: [number, number, number, number, number];
+  readonly sensorWidthMm?: number;
+}
+
+/** `samescale scale PHOTO…`: reads the scale in each photograph. */
+export function configure(command: Command, exit: (code: number) => void): void {
+  jsonOption(photoArguments(command))
+    .option("--near <x,y>", "look close to this point of the upright picture", numbers("--near", ["x", "y"]))
+    .option(
+      "--two-points <x0,y0,x1,y1,mm>",
+      "two points that you marked on the scale, and the millimetres between them",
+      numbers("--two-points", ["x0", "y0", "x1", "y1", "mm"]),
+    )
+    .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
+    .action(async (photos: string[], options: ScaleOptions) => {
+      const { near, twoPoints, sensorWidthMm } = options;
+      exit(
+        await answerPhotos({
+          photos,
+          json: options.json === true,
+          run: (file, pool, signal) =>
+            pool.run(
+              "scale",
+              {
+                file,
+                ...(near && { near }),
+                ...(twoPoints && { twoPoints: pointsOf(twoPoints) }),
+                ...(sensorWidthMm !== undefined && { sensorWidthMm }),
+              },
+              signal,
+            ),
+          human: (answer) => humanScale(answer as ScaleAnswer),
+        }),
+      );
+    });
+}
+
+function pointsOf([x0, y0, x1, y1, lengthMm]: readonly [number, number, number, number, number]) {
+  if (!(lengthMm > 0) || (x0 === x1 && y0 === y1)) {
+    throw CommandFailure.badArguments(
+      `--two-points: expected two different points and a length above 0, received "${[x0, y0, x1, y1, lengthMm]}"`,
+      "Type for example --two-points 812,440,1612,452,50 for 50 mm between the two points.",
+    );
+  }
+  return { from: [x0, y0], to: [x1, y1], lengthMm } as const;
+}
+
+/** For a person: what was reached, how sure, and what to do. */
+function humanScale(answer: ScaleAnswer): string {
+  const file = printable(answer.file);
+  if (!answer.found) return `${file}: no scale read. ${answer.reason}`;
+  const lines = [`${file}: ${ratioInWords(answer)}`];
+  for (const { kind, unit, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
+    const figure = plusMinus(pxPerMm.value, pxPerMm.u95);
+    lines.push(
+      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`} in ${unit}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
+    );
+  }
+  for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);
+  return lines.join("\n");
+}
+
+function ratioInWords({ reproductionRatio, plane }: ScaleFound): string {
+  const ratio = reproductionRatio
+    ? ratioText(reproductionRatio.value, reproductionRatio.u95)
+    : "ratio not known without the sensor's width (--sensor-width-mm)";
+  const lean = plane
+    ? `, leans ${plane.tiltDeg.value.toFixed(0)}° ± ${Math.max(1, plane.tiltDeg.u95).toFixed(0)}°`
+    : "";
+  return ratio + lean;
+}
+
+/** 0.25 becomes 1:4, 2 becomes 2:1. */
+function ratioText(magnification: number, u95: number): string {
+  const relative = u95 / magnification;
+  if (magnification > 1) return `(${plusMinus(magnification, u95)}):1`;
+  const denominator = 1 / magnification;
+  return `1:${plusMinus(denominator, denominator * relative)}`;
+}
+
+/** Both with the digits that the uncertainty supports: two of its own. */
+function plusMinus(value: number, u95: number): string {
+  const digits = Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(Math.max(u95, 1e-6)))));
+  return `${value.toFixed(digits)} ± ${u95.toFixed(digits)}`;
+}

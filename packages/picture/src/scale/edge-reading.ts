@@ -1,0 +1,47 @@
+import { type GraduationRow, graduationRows } from "./graduations.ts";
+import { type Judgement, judge } from "./judge.ts";
+import { type BarLengths, barLengths } from "./lengths.ts";
+import type { Level } from "./pyramid.ts";
+import { stripOf } from "./strip.ts";
+import type { Candidate } from "./tile-search.ts";
+import { track } from "./track.ts";
+import { type UnitReading, unitReadings } from "./unit.ts";
+
+/** One edge with graduations that follow a lattice, and what they say. */
+export interface EdgeReading {
+  readonly row: GraduationRow;
+  readonly lengths: BarLengths;
+  readonly units: readonly UnitReading[];
+  readonly judgement: Judgement;
+}
+
+/** Follows a candidate to the ends of its edge and reads it; both polarities where both fit. */
+export function edgesAt(levels: readonly Level[], level: Level, candidate: Candidate): EdgeReading[] {
+  const found = track(level, candidate);
+  if (!found || found.stations.length < 2) return [];
+  return graduationRows(levels, stripOf(found)).map((row) => {
+    const lengths = barLengths(levels, row);
+    const units = unitReadings(row, lengths);
+    return { row, lengths, units, judgement: judge(row, lengths, units) };
+  });
+}
+
+/** The graduation nearest to a picture point. */
+export function nearestNumber({ strip, lattice, graduations }: GraduationRow, x: number, y: number): number {
+  let best = graduations[0]!.k;
+  let least = Number.POSITIVE_INFINITY;
+  for (const { k } of graduations) {
+    const p = strip.at(lattice.at(k), 0);
+    const d = (p.x - x) ** 2 + (p.y - y) ** 2;
+    if (d < least) {
+      least = d;
+      best = k;
+    }
+  }
+  return best;
+}
+
+/** Number of the middle of the part that was read; need not be whole. */
+export function middleNumber({ graduations }: GraduationRow): number {
+  return (graduations[0]!.k + graduations.at(-1)!.k) / 2;
+}

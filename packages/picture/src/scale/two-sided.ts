@@ -1,0 +1,87 @@
+import { type EdgeReading, middleNumber, nearestNumber } from "./edge-reading.ts";
+import { DIVISIONS, type Division } from "./hierarchy.ts";
+
+/** An edge whose unit is settled, by its own graduations or by another edge beside it. */
+export interface SettledEdge {
+  readonly edge: EdgeReading;
+  readonly division: Division;
+  readonly sure: boolean;
+  readonly doubts: readonly string[];
+}
+
+/**
+ * Rulers with two units prove both: the distances of their graduations stand in a ratio that no single misreading
+ * produces (sixteenths of an inch to millimetres: 1.5875). The edges lie in one plane a ruler's width apart, so
+ * perspective changes the ratio little.
+ */
+const MOST_RATIO_ERROR = 0.03;
+/** Width of a ruler against its finer pitch. */
+const MOST_APART_PITCHES = 70;
+/** Something of the halves and quarters must be seen (odds of fifty to one). */
+const LEAST_BINARY_SCORE = 8;
+
+const named = (name: string): Division => DIVISIONS.find((d) => d.name === name) as Division;
+const TENTHS: Division = { name: "inch/10", unit: "inch", pitchMm: 2.54, periods: [10, 5, 1] };
+
+export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
+  const settled = new Map<EdgeReading, SettledEdge>();
+  for (const edge of edges) {
+    const { verdict, doubts } = edge.judgement;
+    const division = edge.units[0]?.division;
+    if (division && (verdict === "sure" || verdict === "doubtful")) {
+      settled.set(edge, { edge, division, sure: verdict === "sure", doubts });
+    }
+  }
+  for (const a of edges) {
+    for (const b of edges) {
+      const decimals = decimalChoices(a);
+      const binaries = binaryChoices(b);
+      if (a === b || decimals.length === 0 || binaries.length === 0 || !beside(a, b)) continue;
+      const ratio = pitchBeside(b, a) / pitchBeside(a, a);
+      for (const decimal of decimals) {
+        for (const binary of binaries) {
+          if (Math.abs((ratio * decimal.pitchMm) / binary.pitchMm - 1) > MOST_RATIO_ERROR) continue;
+          settled.set(a, { edge: a, division: decimal, sure: true, doubts: [] });
+          settled.set(b, { edge: b, division: binary, sure: true, doubts: [] });
+        }
+      }
+    }
+  }
+  return [...settled.values()];
+}
+
+/** What an edge divided by tens may be: its own reading, or tenths of an inch, which look like millimetres. */
+function decimalChoices({ judgement, units }: EdgeReading): Division[] {
+  const best = units[0];
+  if (!best || (judgement.verdict !== "sure" && judgement.verdict !== "doubtful")) return [];
+  if (best.division.unit !== "mm") return [];
+  return best.division.name === "mm" ? [best.division, TENTHS] : [best.division];
+}
+
+function binaryChoices({ judgement, units }: EdgeReading): Division[] {
+  const best = units[0];
+  if (best?.division.unit !== "inch" || best.score < LEAST_BINARY_SCORE) return [];
+  if (judgement.verdict === "sure") return [best.division];
+  return [named("inch/8"), named("inch/16"), named("inch/32")];
+}
+
+/** Nearly parallel, a ruler's width apart at most, and overlapping. */
+function beside(a: EdgeReading, b: EdgeReading): boolean {
+  const middle = middleNumber(b.row);
+  const p = b.row.strip.at(b.row.lattice.at(middle), 0);
+  const k = nearestNumber(a.row, p.x, p.y);
+  const q = a.row.strip.at(a.row.lattice.at(k), 0);
+  const ea = a.row.strip.edge(a.row.lattice.at(k));
+  const eb = b.row.strip.edge(b.row.lattice.at(middle));
+  const finer = Math.min(Math.abs(a.row.lattice.spacing(k)), Math.abs(b.row.lattice.spacing(middle)));
+  return (
+    Math.abs(ea.x * eb.x + ea.y * eb.y) > 0.99 &&
+    Math.hypot(p.x - q.x, p.y - q.y) < MOST_APART_PITCHES * finer
+  );
+}
+
+/** Pitch of `edge` where it lies nearest to the middle of `other`. */
+function pitchBeside(edge: EdgeReading, other: EdgeReading): number {
+  const m = other.row.strip.at(other.row.lattice.at(middleNumber(other.row)), 0);
+  return Math.abs(edge.row.lattice.spacing(nearestNumber(edge.row, m.x, m.y)));
+}
