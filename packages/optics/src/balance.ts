@@ -47,7 +47,7 @@ export function balanceForDepth(setup: BalanceSetup, depthMm: number): BalancedA
  * f-number that gives it: N_e = c/(k sqrt 2), whatever the ratio; close up the depth is c^2/(k m^2), 0.67
  * mm at 1:1 and 67 mm at 1:10 for c = 0.030 mm in green light. This is what to set when no depth is stated.
  * Limits and faults as for `balanceForDepth`.
- * @source as `balanceForDepth`, solved for the greatest depth
+ * @source Hansma1996, solved for the greatest depth within a stated blur
  * @example greatestSharpDepth({ focalMm: 50, magnification: 0.001, pupilRatio: 1, cocMm: 0.03, wavelengthNm: 550 }).depthMm // Infinity
  */
 export function greatestSharpDepth(setup: BalanceSetup): BalancedAperture {

@@ -9,8 +9,7 @@ const MARKED = [
 /**
  * The marked third-stop f-number nearest to a computed one, nearest in stops; null outside f/1 to f/91,
  * where nothing is marked. The names are the trade's rounded ones: f/11 is truly 11.31. Fault: an f-number
- * not above 0.
- * @source practice
+ * not above 0. The names are common practice, no source.
  * @example nearestMarkedFNumber(14.37) // 14
  */
 export function nearestMarkedFNumber(fNumber: number): number | null {

@@ -40,7 +40,7 @@ export function flashFNumber(
 /**
  * The distance from flash to subject, in mm, at which a marked f-number is right: d = GN/(N (1 + m/P)).
  * Limits and faults as for `flashFNumber`.
- * @source as `flashFNumber`, solved for d
+ * @source OpenPhotographic (N = GN/d); Ray2002 (close up), solved for d
  * @example flashDistanceMm(12, 20, 0.5, 1) // 400
  */
 export function flashDistanceMm(

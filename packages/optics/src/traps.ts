@@ -37,7 +37,7 @@ const LOW_PUPIL_RATIO = 0.5;
  * (a) internal focusing shortens the focal length, so a distance from the engraved one is too long; (b) an
  * effective f-number taken for the marked one is counted twice; (c) a pupil ratio below 1 costs more light
  * than (1 + m)^2; and guide numbers close up. Faults: a negative magnification, a pupil ratio not above 0.
- * @source practice (a, b, guide numbers); Ray2002 (c)
+ * @source Ray2002 (c); the others are common practice, no source
  */
 export function trapsOf(setup: TrapSetup): OpticsWarning[] {
   const { magnification, pupilRatio } = setup;

@@ -11,8 +11,7 @@ export type WorkingDistance =
  * out in front of the plane, and negative where a telephoto construction puts the plane in front of the
  * glass. It has to be measured once for each lens (and, with internal focusing, for each ratio); null when
  * nobody did. Not known, too, when the two contradict each other, the subject lying inside the lens.
- * Faults: object distance not above 0, offset not finite.
- * @source practice
+ * Faults: object distance not above 0, offset not finite. Common practice, no source.
  * @example workingDistance(1100, 60) // { known: true, distanceMm: 1040 }
  */
 export function workingDistance(objectDistanceMm: number, frontMm: number | null): WorkingDistance {

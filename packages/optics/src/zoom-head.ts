@@ -41,8 +41,8 @@ export function guideNumberAtZoom(table: readonly ZoomHeadEntry[], zoomMm: numbe
 /**
  * The longest zoom setting whose beam still covers a field from `distanceMm`, in mm: a setting of z lights
  * what a lens of z mm shows on 36 x 24 mm from far away, 36 d/z by 24 d/z. Long side along long side, flash
- * square on; a flash from the side needs a wider one. Faults: anything not above 0.
- * @source practice (settings are named for the 36 x 24 mm frame), geometry
+ * square on; a flash from the side needs a wider one. Faults: anything not above 0. That settings are named
+ * for the 36 x 24 mm frame is common practice, no source; the rest is geometry.
  * @example longestCoveringZoomMm({ widthMm: 360, heightMm: 200 }, 1000) // 100
  */
 export function longestCoveringZoomMm(field: Field, distanceMm: number): number {
