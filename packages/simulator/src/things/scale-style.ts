@@ -24,6 +24,8 @@ export interface ScaleStyle {
   readonly baseLine: boolean;
   /** 0 = new, 1 = rubbed nearly blank in places. */
   readonly wear: number;
+  /** Unevenness of the material itself: 1 = usual, 0 = perfectly even. */
+  readonly grain: number;
   readonly seed: number;
 }
 
@@ -39,6 +41,7 @@ export const STANDARD_STYLE: ScaleStyle = {
   edgeGapMm: 0,
   baseLine: false,
   wear: 0,
+  grain: 1,
   seed: 1,
 };
 
@@ -53,7 +56,7 @@ const INK_BLACK = 0.035;
 /** The body of a scale: its material. */
 export function bodyMarks(rings: readonly Ring[], style: ScaleStyle): Mark[] {
   const dark = style.polarity === "light-on-dark";
-  const seed = style.seed;
+  const { seed, grain } = style;
   switch (style.material) {
     case "clear":
       return [
@@ -80,7 +83,9 @@ export function bodyMarks(rings: readonly Ring[], style: ScaleStyle): Mark[] {
             kind: "paint",
             shade: (x, y, out) => {
               const k =
-                1 + 0.02 * valueNoise(x * 0.12, y * 0.12, seed) + 0.012 * valueNoise(x * 3, y * 3, seed + 1);
+                1 +
+                grain *
+                  (0.015 * valueNoise(x * 0.08, y * 0.08, seed) + 0.004 * valueNoise(x * 4, y * 4, seed + 1));
               out[0] = base[0] * k;
               out[1] = base[1] * k;
               out[2] = base[2] * k;
