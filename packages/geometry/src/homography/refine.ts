@@ -86,7 +86,12 @@ function normalEquations(h: readonly number[], pairs: readonly Required<PointPai
     for (let i = 0; i < 8; i++) {
       if (row[i] === 0) continue;
       right.set(i, 0, right.get(i, 0) + weight * row[i]! * residual);
-      for (let j = 0; j < 8; j++) normal.set(i, j, normal.get(i, j) + weight * row[i]! * row[j]!);
+      // The product is taken once for both places: the decomposition insists on exact symmetry.
+      for (let j = i; j < 8; j++) {
+        const sum = normal.get(i, j) + weight * row[i]! * row[j]!;
+        normal.set(i, j, sum);
+        normal.set(j, i, sum);
+      }
     }
   };
   for (const { from, to, weight } of pairs) {

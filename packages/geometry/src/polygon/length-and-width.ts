@@ -15,16 +15,16 @@ export interface Extent {
 
 /**
  * Greatest distance between two points of an outline, and where: rotating calipers round the convex hull. Of
- * several equal pairs the first met. An outline without points has length 0 at NaN.
+ * several equal pairs the first met. Without points the length is NaN.
  * @source Shamos1978 (antipodal pairs)
  */
 export function greatestLengthOf(ring: Ring): GreatestLength {
   const hull = convexHullOf(ring);
   const first = hull[0] ?? { x: NaN, y: NaN };
-  let best = { square: 0, ends: [first, first] as readonly [Point, Point] };
+  let best: GreatestLength = { length: 0, ends: [first, first] };
   const consider = (p: Point, q: Point): void => {
-    const square = (p.x - q.x) ** 2 + (p.y - q.y) ** 2;
-    if (square > best.square) best = { square, ends: [p, q] };
+    const length = Math.hypot(p.x - q.x, p.y - q.y);
+    if (length > best.length) best = { length, ends: [p, q] };
   };
   const n = hull.length;
   const at = (i: number): Point => hull[i % n]!;
@@ -40,8 +40,7 @@ export function greatestLengthOf(ring: Ring): GreatestLength {
       for (const q of [at(j), at(j + 1), at(j + n - 1)]) consider(p, q);
     }
   }
-  const [p, q] = best.ends;
-  return { length: Math.hypot(p.x - q.x, p.y - q.y), ends: best.ends };
+  return hull.length === 0 ? { ...best, length: Number.NaN } : best;
 }
 
 /** Whether going from c to d leads away from the line a b, for a hull that runs clockwise. */
