@@ -160,26 +160,62 @@ function separable(
   }
   const rows = h + 2 * reach;
   const middle = scratch(1, w * rows);
-  const k0 = kernel[0]!;
   for (let y = 0; y < rows; y++) {
-    const from = (sy - reach + y) * sourceStride + sx;
-    const to = y * w;
-    for (let x = 0; x < w; x++) {
-      const at = from + x;
-      let sum = k0 * source[at]!;
-      for (let k = 1; k <= reach; k++) sum += kernel[k]! * (source[at - k]! + source[at + k]!);
-      middle[to + x] = sum;
-    }
+    weighRow(source, (sy - reach + y) * sourceStride + sx, 1, middle, y * w, w, kernel);
   }
   for (let y = 0; y < h; y++) {
-    const to = (ty + y) * targetStride + tx;
-    const from = (y + reach) * w;
+    weighRow(middle, (y + reach) * w, w, target, (ty + y) * targetStride + tx, w, kernel);
+  }
+}
+
+/** Weighted sum of neighbours `step` apart, along one row; short kernels are written out because they are the rule. */
+function weighRow(
+  source: Float32Array,
+  from: number,
+  step: number,
+  target: Float32Array,
+  to: number,
+  w: number,
+  kernel: Float32Array,
+): void {
+  const k0 = kernel[0]!;
+  const k1 = kernel[1]!;
+  const reach = kernel.length - 1;
+  if (reach === 1) {
     for (let x = 0; x < w; x++) {
-      const at = from + x;
-      let sum = k0 * middle[at]!;
-      for (let k = 1, step = w; k <= reach; k++, step += w)
-        sum += kernel[k]! * (middle[at - step]! + middle[at + step]!);
-      target[to + x] = sum;
+      const p = from + x;
+      target[to + x] = k0 * source[p]! + k1 * (source[p - step]! + source[p + step]!);
+    }
+    return;
+  }
+  const k2 = kernel[2]!;
+  const two = step * 2;
+  if (reach === 2) {
+    for (let x = 0; x < w; x++) {
+      const p = from + x;
+      target[to + x] =
+        k0 * source[p]! +
+        k1 * (source[p - step]! + source[p + step]!) +
+        k2 * (source[p - two]! + source[p + two]!);
+    }
+    return;
+  }
+  const k3 = kernel[3]!;
+  const three = step * 3;
+  for (let x = 0; x < w; x++) {
+    const p = from + x;
+    target[to + x] =
+      k0 * source[p]! +
+      k1 * (source[p - step]! + source[p + step]!) +
+      k2 * (source[p - two]! + source[p + two]!) +
+      k3 * (source[p - three]! + source[p + three]!);
+  }
+  for (let k = 4; k <= reach; k++) {
+    const weight = kernel[k]!;
+    const far = k * step;
+    for (let x = 0; x < w; x++) {
+      const p = from + x;
+      target[to + x] = target[to + x]! + weight * (source[p - far]! + source[p + far]!);
     }
   }
 }

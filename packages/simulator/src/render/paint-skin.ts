@@ -147,6 +147,9 @@ export function paintSkin(strip: Strip, paint: SkinPaint): void {
   }
 }
 
+/** 16 bits of fraction: whole-number steps are exact enough over one knot and wrap round the tile by themselves. */
+const FIXED = 65536;
+
 function addOverlay(
   into: Float32Array,
   o: Overlay,
@@ -158,27 +161,32 @@ function addOverlay(
 ): void {
   const { texels, size, strength } = o;
   const mask = size - 1;
-  let u = o.a * s + o.b * t + o.u0;
-  let v = o.a * t - o.b * s + o.v0;
-  const du = o.a * ds + o.b * dt;
-  const dv = o.a * dt - o.b * ds;
+  const shift = 31 - Math.clz32(size);
+  const part = 1 / FIXED;
+  let u = fixed(o.a * s + o.b * t + o.u0, size);
+  let v = fixed(o.a * t - o.b * s + o.v0, size);
+  const du = Math.round((o.a * ds + o.b * dt) * FIXED);
+  const dv = Math.round((o.a * dt - o.b * ds) * FIXED);
   for (let i = 0; i < n; i++) {
-    const iu = Math.floor(u);
-    const iv = Math.floor(v);
-    const fu = u - iu;
-    const fv = v - iv;
+    const iu = u >> 16;
+    const iv = v >> 16;
+    const fu = (u & 65535) * part;
+    const fv = (v & 65535) * part;
     const c0 = iu & mask;
     const c1 = (iu + 1) & mask;
-    const row0 = (iv & mask) * size;
-    const row1 = ((iv + 1) & mask) * size;
+    const row0 = (iv & mask) << shift;
+    const row1 = ((iv + 1) & mask) << shift;
     const a = texels[row0 + c0]!;
     const b = texels[row1 + c0]!;
     const top = a + (texels[row0 + c1]! - a) * fu;
     into[i] = into[i]! + strength * (top + (b + (texels[row1 + c1]! - b) * fu - top) * fv);
-    u += du;
-    v += dv;
+    u = (u + du) | 0;
+    v = (v + dv) | 0;
   }
 }
+
+const fixed = (texel: number, size: number): number =>
+  Math.floor((texel - Math.floor(texel / size) * size) * FIXED);
 
 function mottlingAt(m: Mottling, s: number, t: number, out: Float64Array): void {
   const x = Math.min(m.columns - 1.001, Math.max(0, (s - m.left) / m.cellMm));

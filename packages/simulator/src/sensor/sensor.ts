@@ -19,6 +19,7 @@ export class Sensor {
   readonly #normal = normalTable();
   readonly #sharpen: number;
   readonly #seed: number;
+  readonly #planes: Float32Array[] = [];
 
   constructor(camera: Camera, seed: number) {
     const pitch = camera.sensorMm.width / camera.widthPx;
@@ -77,6 +78,14 @@ export class Sensor {
     }
   }
 
+  #plane(channel: number, length: number): Float32Array {
+    const known = this.#planes[channel];
+    if (known && known.length >= length) return known;
+    const made = new Float32Array(length);
+    this.#planes[channel] = made;
+    return made;
+  }
+
   #expose(
     plane: Float32Array,
     stride: number,
@@ -87,7 +96,7 @@ export class Sensor {
     y: number,
     channel: number,
   ): Float32Array {
-    const out = new Float32Array(rows * wide);
+    const out = this.#plane(channel, rows * wide);
     const normal = this.#normal;
     const mask = normal.length - 1;
     const noisy = this.#shot > 0;

@@ -20,7 +20,7 @@ export interface Extent {
   readonly bottom: number;
 }
 
-const MOST_CELLS = 400_000;
+const MOST_CELLS = 160_000;
 
 export function mottlingOf(skin: Skin, extent: Extent, pxPerMm: number): Mottling {
   const width = extent.right - extent.left;
