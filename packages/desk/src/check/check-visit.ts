@@ -1,0 +1,113 @@
+import type { PicturePool, ScaleAnswer } from "@samescale/picture";
+import {
+  assignViews,
+  judgeFrame,
+  type Plan,
+  type PlannedView,
+  type Tolerances,
+  type Verdict,
+} from "@samescale/practice";
+import type { Actor } from "../act/actor.ts";
+import { doneOrThrow } from "../act/outcome.ts";
+import { storeReading, storeVerdict } from "../derivatives/store-derivative.ts";
+import type { Desk } from "../desk.ts";
+import { framesOfVisit, type LookedAtFrame } from "../look/frames-of-visit.ts";
+import { readingOf } from "./reading-of.ts";
+
+/** A frame laid against its planned view. */
+export interface CheckedFrame extends LookedAtFrame {
+  readonly planned: PlannedView | null;
+  readonly scale: ScaleAnswer;
+  /** What later derivatives name as their input. */
+  readonly readingSha256: string;
+  readonly verdict: Verdict | null;
+}
+
+export interface CheckedVisit {
+  readonly frames: readonly CheckedFrame[];
+  /** Views of the plan that no frame shows. */
+  readonly missing: readonly PlannedView[];
+}
+
+/** Raised when a verdict would come out differently for the same reading. */
+const CHECK_RECIPE = { step: "check", version: 1 } as const;
+
+/**
+ * Reads the scale in every frame of a visit, lays the frames along the plan, judges each and keeps readings and
+ * verdicts. A frame whose file cannot be read is an error of the whole check: originals were verified at intake.
+ */
+export async function checkVisit(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  visit: { readonly visitId: string; readonly plan: Plan; readonly tolerances: Tolerances },
+  signal?: AbortSignal,
+): Promise<CheckedVisit> {
+  const frames = await framesOfVisit(desk, visit.visitId);
+  const read = await Promise.all(
+    frames.map(async (frame) => {
+      const file = await desk.library.originals.localFile(frame.sha256);
+      return await pool.run("scale", { file }, signal);
+    }),
+  );
+  const views = visit.plan.views.map((planned) => planned.view);
+  const { viewOfFrame, missing } = assignViews(
+    read.map((scale) => ({
+      magnificationRead: scale.found ? (scale.reproductionRatio?.value ?? null) : null,
+      orientation: scale.heightPx > scale.widthPx ? "portrait" : "landscape",
+    })),
+    views,
+  );
+
+  const checked: CheckedFrame[] = [];
+  for (const [i, frame] of frames.entries()) {
+    const scale = read[i]!;
+    const recipe = scale.found ? scale.recipe : { step: "scale", version: 0, parameters: {} };
+    const { file: _, ...body } = scale; // where it lay while it was read says nothing
+    const stored = doneOrThrow(
+      await storeReading(desk, actor, { frameId: frame.frameId, recipe, inputs: [frame.sha256], body }),
+    );
+    const planned = viewOfFrame[i] === null ? null : (visit.plan.views[viewOfFrame[i]!] ?? null);
+    const verdict =
+      planned === null
+        ? null
+        : judgeFrame({
+            view: planned.view,
+            reading: readingOf(scale),
+            tolerances: visit.tolerances,
+            series: visit.plan.purpose === "series",
+          });
+    if (planned !== null && verdict !== null) {
+      await keepVerdict(desk, actor, { frame, planned, verdict, readingSha256: stored.sha256 });
+    }
+    checked.push({ ...frame, planned, scale, readingSha256: stored.sha256, verdict });
+  }
+  return { frames: checked, missing: missing.map((v) => visit.plan.views[v]!) };
+}
+
+/** Keeps a verdict; the newest of a frame counts. */
+export async function keepVerdict(
+  desk: Desk,
+  actor: Actor,
+  judged: {
+    readonly frame: LookedAtFrame;
+    readonly planned: PlannedView;
+    readonly verdict: Verdict;
+    readonly readingSha256: string;
+  },
+): Promise<void> {
+  const { frame, planned, verdict, readingSha256 } = judged;
+  doneOrThrow(
+    await storeVerdict(desk, actor, {
+      frameId: frame.frameId,
+      recipe: { ...CHECK_RECIPE, parameters: { view: planned.view.key } },
+      inputs: [readingSha256],
+      body: {
+        ...verdict,
+        view: planned.view.key,
+        viewName: planned.view.name,
+        ratioPlanned: planned.view.magnification,
+      },
+    }),
+  );
+}

@@ -1,0 +1,164 @@
+import { imagePoint, jacobianAt, localScalePxPerMm, type Measured } from "@samescale/geometry";
+import type { AlignAnswer, OutlineRegion, PicturePool, ScaleAnswer } from "@samescale/picture";
+import type { Actor } from "../act/actor.ts";
+import { doneOrThrow } from "../act/outcome.ts";
+import { storeReading, storeSeries } from "../derivatives/store-derivative.ts";
+import type { Desk } from "../desk.ts";
+import type { LookedAtFrame } from "../look/frames-of-visit.ts";
+import { type MeasuredFrame, measureRegions } from "../measure/measure-frame.ts";
+import { correctedReading } from "./corrected-reading.ts";
+import { type ScaleOffset, scaleOffsets } from "./two-answers.ts";
+
+/** One picture of a series, baseline first. */
+export interface SeriesMember {
+  readonly frame: LookedAtFrame;
+  readonly date: string;
+  readonly scale: ScaleAnswer;
+  readonly readingSha256: string;
+  readonly measured: MeasuredFrame | null;
+}
+
+export interface ComparedMember extends SeriesMember {
+  /** Null for the baseline itself. */
+  readonly alignment: AlignAnswer | null;
+  readonly offset: ScaleOffset | null;
+  /** `measured` brought to the subject's plane where the scale lay out of it. */
+  readonly corrected: MeasuredFrame | null;
+}
+
+const SERIES_RECIPE = { step: "series", version: 1 } as const;
+
+/**
+ * Lays every follow-up over the baseline, sets the scale's answer to "same ratio?" beside the skin's, corrects
+ * measurements where a scale lay out of the plane, and keeps the series.
+ */
+export async function compareSeries(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  series: {
+    readonly requestId: string;
+    readonly members: readonly SeriesMember[];
+    readonly objectDistanceMm: number;
+  },
+  signal?: AbortSignal,
+): Promise<readonly ComparedMember[]> {
+  const [baseline, ...followups] = series.members;
+  if (!baseline) return [];
+  const baselineFile = await desk.library.originals.localFile(baseline.frame.sha256);
+  const alignments: (AlignAnswer | null)[] = [
+    null,
+    ...(await Promise.all(
+      followups.map(async (followup) => {
+        const input = {
+          baseline: baselineFile,
+          followup: await desk.library.originals.localFile(followup.frame.sha256),
+          ignoreBaseline: baseline.measured?.regions ?? [],
+          ignoreFollowup: followup.measured?.regions ?? [],
+        };
+        return await pool.run("align", input, signal);
+      }),
+    )),
+  ];
+  const offsets = scaleOffsets(
+    series.members.map((member, i) => ({
+      pxPerMmByScale: pxPerMmNearSubject(member),
+      pxPerBaselinePx: pxPerBaselinePx(member, alignments[i] ?? null, i === 0),
+    })),
+    series.objectDistanceMm,
+  );
+
+  const compared: ComparedMember[] = [];
+  for (const [i, member] of series.members.entries()) {
+    const offset = offsets[i] ?? null;
+    const corrected = await correct(desk, actor, pool, member, offset, signal);
+    compared.push({ ...member, alignment: alignments[i] ?? null, offset, corrected });
+  }
+  doneOrThrow(
+    await storeSeries(desk, actor, {
+      requestId: series.requestId,
+      recipe: { ...SERIES_RECIPE, parameters: { objectDistanceMm: series.objectDistanceMm } },
+      inputs: compared.flatMap(inputsOf),
+      body: { members: compared.map(bodyOf) },
+    }),
+  );
+  return compared;
+}
+
+async function correct(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  member: SeriesMember,
+  offset: ScaleOffset | null,
+  signal?: AbortSignal,
+): Promise<MeasuredFrame | null> {
+  if (!offset?.stands || !member.measured || !member.scale.found) return null;
+  const scale = correctedReading(member.scale, offset.factor, offset.heightMm.value);
+  const { file: _, ...body } = scale;
+  const { frameId } = member.frame;
+  const kept = doneOrThrow(
+    await storeReading(desk, actor, { frameId, recipe: scale.recipe, inputs: [member.readingSha256], body }),
+  );
+  const { regions, outlineSha256 } = member.measured;
+  const work = { frame: member.frame, regions, outlineSha256, scale, readingSha256: kept.sha256 };
+  return doneOrThrow(await measureRegions(desk, actor, pool, work, signal));
+}
+
+/** By the plane at the subject where the picture shows the plane, else at the scale itself. */
+function pxPerMmNearSubject(member: SeriesMember): Measured | null {
+  if (!member.scale.found) return null;
+  const scale = member.scale.scales[0];
+  if (!scale) return null;
+  const at = subjectOf(member.measured?.regions ?? []);
+  if (member.scale.plane === null || at === null) return scale.pxPerMm;
+  const value = localScalePxPerMm(member.scale.plane.homographyPxToMm, at).mean;
+  return { value, u95: (value * scale.pxPerMm.u95) / scale.pxPerMm.value };
+}
+
+function pxPerBaselinePx(
+  member: SeriesMember,
+  alignment: AlignAnswer | null,
+  isBaseline: boolean,
+): number | null {
+  if (isBaseline) return 1;
+  if (alignment === null || !alignment.aligned || alignment.warnings.length > 0) return null;
+  const at = subjectOf(member.measured?.regions ?? []);
+  if (at === null) return alignment.scaleChange;
+  const [[a, b], [c, d]] = jacobianAt(alignment.homography, at);
+  return 1 / Math.sqrt(Math.abs(a * d - b * c));
+}
+
+/** The middle of what was outlined. */
+function subjectOf(regions: readonly OutlineRegion[]) {
+  const points = regions.flatMap((region) => region.outline);
+  if (points.length === 0) return null;
+  const mean = (axis: 0 | 1) => points.reduce((sum, p) => sum + p[axis], 0) / points.length;
+  return imagePoint(mean(0), mean(1));
+}
+
+function inputsOf(member: ComparedMember): string[] {
+  const counted = member.corrected ?? member.measured;
+  return [member.frame.sha256, member.readingSha256, ...(counted ? [counted.measurementSha256] : [])];
+}
+
+function bodyOf(member: ComparedMember): object {
+  const { alignment } = member;
+  return {
+    original: member.frame.sha256,
+    date: member.date,
+    alignment:
+      alignment === null
+        ? null
+        : alignment.aligned
+          ? {
+              aligned: true,
+              homography: alignment.homography,
+              scaleChange: alignment.scaleChange,
+              warnings: alignment.warnings,
+            }
+          : { aligned: false, reason: alignment.reason },
+    scaleOffset: member.offset,
+    areaMm2: (member.corrected ?? member.measured)?.measurement.regions.map((r) => r.areaMm2) ?? null,
+  };
+}

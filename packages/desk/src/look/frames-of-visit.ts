@@ -1,0 +1,43 @@
+import type { Desk } from "../desk.ts";
+
+/** A frame and the one of its files that is looked at. */
+export interface LookedAtFrame {
+  readonly frameId: string;
+  readonly sha256: string;
+  readonly name: string;
+  readonly takenAt: string | null;
+  readonly position: number;
+}
+
+/** RAW files are kept beside their JPEG; the JPEG is what steps look at, as it is what everybody sees. */
+const LOOKED_AT_FIRST = ["jpeg", "heif", "heic", "tiff", "png", "webp"];
+
+/** The pictures of one visit in the order in which they were made; label frames are left out. */
+export async function framesOfVisit(desk: Desk, visitId: string): Promise<readonly LookedAtFrame[]> {
+  const rows = await desk.library.read
+    .selectFrom("frame")
+    .innerJoin("file", "file.frame_id", "frame.id")
+    .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"])
+    .where("frame.visit_id", "=", visitId)
+    .where("frame.kind", "=", "picture")
+    .orderBy("frame.taken_at")
+    .orderBy("frame.position")
+    .execute();
+  const frames = new Map<string, (typeof rows)[number]>();
+  for (const row of rows) {
+    const known = frames.get(row.id);
+    if (!known || rank(row.format) < rank(known.format)) frames.set(row.id, row);
+  }
+  return [...frames.values()].map((row) => ({
+    frameId: row.id,
+    sha256: row.sha256,
+    name: row.name,
+    takenAt: row.taken_at,
+    position: row.position,
+  }));
+}
+
+function rank(format: string): number {
+  const at = LOOKED_AT_FIRST.indexOf(format.toLowerCase());
+  return at < 0 ? LOOKED_AT_FIRST.length : at;
+}

@@ -1,0 +1,91 @@
+import type { MeasureAnswer, OutlineRegion, PicturePool, ScaleAnswer, XY } from "@samescale/picture";
+import type { Actor } from "../act/actor.ts";
+import { doneOrThrow, type Outcome } from "../act/outcome.ts";
+import { storeMeasurement, storeOutline } from "../derivatives/store-derivative.ts";
+import type { Desk } from "../desk.ts";
+import type { LookedAtFrame } from "../look/frames-of-visit.ts";
+
+/** A person's clicks, in pixels of the upright picture. */
+export interface Clicks {
+  readonly inside: readonly XY[];
+  readonly outside: readonly XY[];
+}
+
+export interface MeasuredFrame {
+  readonly regions: readonly OutlineRegion[];
+  readonly outlineSha256: string;
+  readonly measurement: MeasureAnswer;
+  readonly measurementSha256: string;
+}
+
+/** Proposes the outline from a person's clicks, keeps it, measures by the reading, keeps that. */
+export async function measureFrame(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  work: {
+    readonly frame: LookedAtFrame;
+    readonly clicks: Clicks;
+    readonly scale: ScaleAnswer;
+    readonly readingSha256: string;
+  },
+  signal?: AbortSignal,
+): Promise<Outcome<MeasuredFrame>> {
+  const file = await desk.library.originals.localFile(work.frame.sha256);
+  const proposed = await pool.run("outline", { file, ...work.clicks }, signal);
+  if (proposed.regions.length === 0 || !proposed.recipe) {
+    return { done: false, reason: `No outline: ${proposed.reason ?? "none was proposed"}` };
+  }
+  const outline = doneOrThrow(
+    await storeOutline(desk, actor, {
+      frameId: work.frame.frameId,
+      recipe: { ...proposed.recipe, parameters: { ...proposed.recipe.parameters, clicks: work.clicks } },
+      inputs: [work.frame.sha256],
+      body: { regions: proposed.regions, warnings: proposed.warnings ?? [] },
+    }),
+  );
+  return await measureRegions(
+    desk,
+    actor,
+    pool,
+    { ...work, regions: proposed.regions, outlineSha256: outline.sha256 },
+    signal,
+  );
+}
+
+/** Measures regions that are kept already, by a reading; used again when the reading was corrected. */
+export async function measureRegions(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  work: {
+    readonly frame: LookedAtFrame;
+    readonly regions: readonly OutlineRegion[];
+    readonly outlineSha256: string;
+    readonly scale: ScaleAnswer;
+    readonly readingSha256: string;
+  },
+  signal?: AbortSignal,
+): Promise<Outcome<MeasuredFrame>> {
+  const file = await desk.library.originals.localFile(work.frame.sha256);
+  const answer = await pool.run("measure", { file, outline: work.regions, scale: work.scale }, signal);
+  if (!("method" in answer)) return { done: false, reason: answer.reason };
+  const { file: _, ...body } = answer; // where it lay while it was measured says nothing
+  const stored = doneOrThrow(
+    await storeMeasurement(desk, actor, {
+      frameId: work.frame.frameId,
+      recipe: answer.recipe,
+      inputs: [work.frame.sha256, work.readingSha256, work.outlineSha256],
+      body,
+    }),
+  );
+  return {
+    done: true,
+    value: {
+      regions: work.regions,
+      outlineSha256: work.outlineSha256,
+      measurement: answer,
+      measurementSha256: stored.sha256,
+    },
+  };
+}

@@ -1,0 +1,149 @@
+import { type SeriesVisit, seriesReportPdf } from "@samescale/exchange";
+import { applyHomography, invertHomography } from "@samescale/geometry";
+import type { Matrix3, OutlineRegion, PicturePool } from "@samescale/picture";
+import { cautions } from "@samescale/practice";
+import type { ComparedMember } from "../compare/compare-series.ts";
+import { fromWindowPx, type SeriesWindow, windowInFollowup, windowRound } from "../compare/window.ts";
+import type { Desk } from "../desk.ts";
+
+export interface SeriesReportWanted {
+  readonly department: string;
+  readonly title: string;
+  readonly requestCode: string;
+  readonly madeAt: Date;
+  /** Turned back for print; the original stays as it is. */
+  readonly mirrored: boolean;
+  readonly members: readonly ComparedMember[];
+}
+
+/** Enough for 300 dots per inch at the report's print scale of 1:1.5. */
+const PRINT_PX_PER_MM = 8;
+
+/**
+ * The report of a series as PDF: one window of the subject in every picture, numbers with their intervals. Null when
+ * the baseline has no scale or nothing was outlined in it: then there is no window to show.
+ */
+export async function reportSeries(
+  desk: Desk,
+  pool: PicturePool,
+  wanted: SeriesReportWanted,
+  signal?: AbortSignal,
+): Promise<Buffer | null> {
+  const [baseline] = wanted.members;
+  if (!baseline?.measured || !baseline.scale.found) return null;
+  const window = windowRound(baseline.measured.regions, baseline.scale, wanted.mirrored);
+  if (window === null) return null;
+  const visits: SeriesVisit[] = [];
+  for (const member of wanted.members) {
+    visits.push(await visitOf(desk, pool, window, member, member === baseline, signal));
+  }
+  return await seriesReportPdf({
+    ...wanted,
+    windowMm: { width: window.widthMm, height: window.heightMm },
+    visits,
+    method: methodOf(wanted),
+    cautions: [cautions.measuring, cautions.healing, cautions["eyes-covered"]],
+    originals: wanted.members.map((m) => ({ file: m.frame.name, sha256: m.frame.sha256 })),
+  });
+}
+
+async function visitOf(
+  desk: Desk,
+  pool: PicturePool,
+  window: SeriesWindow,
+  member: ComparedMember,
+  isBaseline: boolean,
+  signal?: AbortSignal,
+): Promise<SeriesVisit> {
+  const { alignment, scale, offset } = member;
+  const notes: string[] = [];
+  let mmToPicture: Matrix3 | null = null;
+  if (isBaseline) mmToPicture = window.mmToBaseline;
+  else if (alignment?.aligned) {
+    mmToPicture = windowInFollowup(window, alignment.homography);
+    notes.push(...alignment.warnings);
+  } else if (alignment) notes.push(`Not aligned: ${alignment.reason}`);
+
+  // Not aligned: shown by its own scale and outline, so that it is at least true to size.
+  if (mmToPicture === null && scale.found && member.measured) {
+    mmToPicture = windowRound(member.measured.regions, scale, false)?.mmToBaseline ?? null;
+  }
+  const counted = member.corrected ?? member.measured;
+  const region = counted?.measurement.regions[0] ?? null;
+  if (offset?.stands && scale.found) {
+    const { heightMm, factor } = offset;
+    notes.push(
+      `Scale ${Math.abs(heightMm.value).toFixed(0)} ± ${heightMm.u95.toFixed(0)} mm ${heightMm.value > 0 ? "above" : "below"} the skin; ` +
+        `sizes corrected by ${(100 * (factor.value - 1)).toFixed(1)} %.`,
+    );
+  }
+  if (!scale.found) notes.push(`Scale not read: ${scale.reason}`);
+  return {
+    dateIso: member.date,
+    heading: isBaseline ? "baseline" : "follow-up",
+    jpeg: await pictureOf(desk, pool, window, mmToPicture, member, signal),
+    outlinesMm: mmToPicture === null ? [] : outlinesInWindow(member.measured?.regions ?? [], mmToPicture),
+    areaMm2: region?.areaMm2 ?? null,
+    lengthMm: region?.lengthMm ?? null,
+    widthMm: region?.widthMm ?? null,
+    perimeterMm: region?.perimeterMm ?? null,
+    ratioRead: scale.found ? scale.reproductionRatio : null,
+    notes,
+  };
+}
+
+async function pictureOf(
+  desk: Desk,
+  pool: PicturePool,
+  window: SeriesWindow,
+  mmToPicture: Matrix3 | null,
+  member: ComparedMember,
+  signal?: AbortSignal,
+): Promise<Uint8Array> {
+  const file = await desk.library.originals.localFile(member.frame.sha256);
+  const widthPx = Math.round(window.widthMm * PRINT_PX_PER_MM);
+  const heightPx = Math.round(window.heightMm * PRINT_PX_PER_MM);
+  const windowToPicture =
+    mmToPicture === null
+      ? wholePicture(member, widthPx, heightPx)
+      : fromWindowPx(mmToPicture, PRINT_PX_PER_MM);
+  const { jpeg } = await pool.run("window", { file, windowToPicture, widthPx, heightPx }, signal);
+  return jpeg;
+}
+
+/** Fits the whole picture into the window, when nothing tells where to look. */
+function wholePicture({ scale }: ComparedMember, widthPx: number, heightPx: number): Matrix3 {
+  const reduce = Math.max(scale.widthPx / widthPx, scale.heightPx / heightPx);
+  return [
+    [reduce, 0, (scale.widthPx - reduce * widthPx) / 2],
+    [0, reduce, (scale.heightPx - reduce * heightPx) / 2],
+    [0, 0, 1],
+  ];
+}
+
+function outlinesInWindow(
+  regions: readonly OutlineRegion[],
+  mmToPicture: Matrix3,
+): SeriesVisit["outlinesMm"] {
+  const pictureToMm = invertHomography(mmToPicture);
+  return regions
+    .flatMap((region) => [region.outline, ...region.holes])
+    .map((ring) =>
+      ring.map(([x, y]) => {
+        const p = applyHomography(pictureToMm, { x, y });
+        return [p.x, p.y] as const;
+      }),
+    );
+}
+
+function methodOf({ members, mirrored }: SeriesReportWanted): string[] {
+  const byPlane = members.filter((m) => m.measured?.measurement.method === "plane").length;
+  const measured = members.filter((m) => m.measured !== null).length;
+  return [
+    "Every picture shows the same window of the subject: follow-ups are laid over the baseline by the skin's own landmarks, what was outlined left out.",
+    `Areas in the plane of the scale, not along curved skin: ${byPlane} of ${measured} by a plane that the scale's two legs determine, the others by the local scale, widened by what an unseen lean can do.`,
+    "± is the half-width of the 95 % interval (k = 2): edge of the outline, fit and tolerance of the scale, plane, resolution.",
+    "Change of area: both intervals taken as independent, which overstates its interval.",
+    ...(mirrored ? ["Made through a mirror; left and right are turned back here, not in the original."] : []),
+  ];
+}
