@@ -25,6 +25,7 @@ export interface Tasks {
   colour: { input: ColourInput; answer: ColourAnswer };
   label: { input: LabelInput; answer: LabelAnswer };
   window: { input: WindowInput; answer: WindowAnswer };
+  thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
 }
 
 export type TaskName = keyof Tasks;

@@ -16,6 +16,7 @@ const steps: {
   colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
   label: async () => (await import("../label/labels-of-file.ts")).labelsOfFile,
   window: async () => (await import("../render/window.ts")).windowOfFile,
+  thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,
 };
 
 export interface Job<N extends TaskName = TaskName> {
