@@ -18,7 +18,7 @@ export interface Arc {
  * look smaller: with h = w / 2, the half angle φ solves `h = D R sin φ / (D + R (1 - cos φ))`, that is
  * `φ = asin(h (D + R) / (R √(D² + h²))) - atan(h / D)`.
  * Refused where the chord reaches past the limb's visible edge, or an argument is not above 0.
- * @source geometry, derived here; far form and values: the project's table of facts, computed
+ * Derived here; no published source.
  */
 export function arcOfChord(question: {
   readonly chordMm: number;

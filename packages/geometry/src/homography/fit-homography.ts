@@ -31,7 +31,7 @@ const NO_RANK = 1e-12;
  * Refused, with a reason: fewer than four different points, three of four on one line, all (or all but one)
  * on one line or nearly so, points on both sides of the vanishing line (no camera sees that), and any set that would
  * enlarge position errors more than 300-fold.
- * @source Hartley2004 §4.1, §4.4 (normalisation), §4.2.3 (transfer error), §5.2 (covariance)
+ * @source Hartley2003 §4.1, §4.4 (normalisation), §4.2.3 (transfer error), §5.2 (covariance)
  */
 export function fitHomography(pairs: readonly PointPair[]): FitResult {
   const fault = faultOfPairs(pairs, 4);

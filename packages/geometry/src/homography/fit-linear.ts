@@ -36,7 +36,7 @@ export function fitSimilarity(pairs: readonly PointPair[]): FitResult {
 /**
  * Affine map by weighted least squares in `to`. `covariance` is 6 x 6, of h11, h12, h13, h21, h22, h23.
  * Refused with fewer than three different points, or points (nearly) on one line.
- * @source Hartley2004 §4.1, affine case
+ * @source Hartley2003 §4.1, affine case
  */
 export function fitAffine(pairs: readonly PointPair[]): FitResult {
   const fault = faultOfPairs(pairs, 3);

@@ -37,7 +37,7 @@ const LARGEST_DISAGREEMENT_DEG = 15;
  * Without a focal length it is estimated from the two constraints `h1ᵀ ω h2 = 0` and `h1ᵀ ω h1 = h2ᵀ ω h2` on the
  * columns of the inverse homography (square pixels, no skew), and refused where the plane is too square to
  * the camera to determine it. Lens distortion must have been removed.
- * @source Hartley2004 §8.6 (normal from the vanishing line); Zhang2000 §2.3 (constraints)
+ * @source Hartley2003 §8.6 (normal from the vanishing line); Zhang2000 §2.3 (constraints)
  */
 export function leanFromHomography(
   hPxToMm: Matrix3,

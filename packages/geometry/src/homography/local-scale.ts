@@ -30,7 +30,7 @@ export interface LocalScale {
 /**
  * Pixels per millimetre at one place of a plane seen by a homography px -> mm, from the singular values of its
  * Jacobian there. Only a plane square to the camera has one number for all directions.
- * @source Hartley2004 §2.3; singular values of a 2 x 2 matrix in closed form
+ * @source Hartley2003 §2.3; singular values of a 2 x 2 matrix in closed form
  */
 export function localScalePxPerMm(hPxToMm: Matrix3, at: ImagePoint): LocalScale {
   const [[a, b], [c, d]] = jacobianAt(hPxToMm, at);

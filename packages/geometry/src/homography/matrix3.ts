@@ -19,7 +19,7 @@ const DETERMINANT_NOISE = 1e-14;
  * Where a homography takes a point: `(x, y, w) = h (x, y, 1)`, then `(x / w, y / w)`. Units and frames are the
  * matrix's own. A point on the vanishing line (`w = 0`) gives infinite coordinates, one beyond it a
  * meaningless place: ask `sameSideOfHorizon` where that can happen.
- * @source Hartley2004 §2.3
+ * @source Hartley2003 §2.3
  */
 export function applyHomography(h: Matrix3, p: Point): Point {
   const w = h[2][0] * p.x + h[2][1] * p.y + h[2][2];
@@ -99,7 +99,7 @@ export function planeToImage(p: PlanePoint, hPxToMm: Matrix3): ImagePoint {
 /**
  * Whether all points lie on one side of the vanishing line of `h`, as all points that one camera sees of one
  * plane must. False also for a point on the line or one that is not a number.
- * @source Hartley2004 §21.1 (memory)
+ * @source Hartley2003 §21.1
  */
 export function sameSideOfHorizon(h: Matrix3, points: readonly Point[]): boolean {
   let side = 0;

@@ -19,7 +19,7 @@ export interface Refined {
  * Least squares on the distances in `to`, from a starting homography with last element 1, by Gauss-Newton with
  * halved steps where a whole one does not help. Pairs must be normalised (centred, size about 1).
  * Null when the equations have no single solution.
- * @source Hartley2004 §4.2.3, appendix 6
+ * @source Hartley2003 §4.2.3, appendix 6
  */
 export function refineHomography(start: Matrix3, pairs: readonly Required<PointPair>[]): Refined | null {
   let h = start.flat() as number[];

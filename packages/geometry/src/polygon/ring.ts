@@ -11,8 +11,8 @@ export interface Region {
 
 /**
  * Area with sign, in the square of the coordinates' unit. **y points down**, as in a picture: positive when the
- * ring runs clockwise as seen. A ring that crosses itself counts loops by their winding.
- * @source the shoelace formula (Gauss), about the first point so that far-off coordinates lose no digits
+ * ring runs clockwise as seen. A ring that crosses itself counts loops by their winding. The shoelace formula, about
+ * the first point so that coordinates far from the origin lose no digits.
  */
 export function signedAreaOf(ring: Ring): number {
   const origin = ring[0];
