@@ -40,3 +40,29 @@ export const numbers =
       `Type ${names.length} numbers with commas and no spaces, for example ${flag} ${names.map((_, i) => 100 * (i + 1)).join(",")}.`,
     );
   };
+
+/** `--library D`: which library; default `$SAMESCALE_LIBRARY`, else `./library`. */
+export function libraryOption(command: Command): Command {
+  return command.option(
+    "--library <folder>",
+    "the library (default: $SAMESCALE_LIBRARY, else ./library)",
+    process.env.SAMESCALE_LIBRARY || "library",
+  );
+}
+
+/** `--port N`: 0 takes any free one. */
+export function portOption(command: Command): Command {
+  return command.option(
+    "--port <n>",
+    "port to serve on; 0 takes any free one",
+    (text: string): number => {
+      const port = Number(text);
+      if (/^\d+$/.test(text) && port <= 65535) return port;
+      throw CommandFailure.badArguments(
+        `--port: expected 0 to 65535, received "${text}"`,
+        "Type for example --port 8080, or --port 0.",
+      );
+    },
+    8470,
+  );
+}
