@@ -1,1 +1,25 @@
+export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
+export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
+export { doneOrThrow, type Outcome } from "./act/outcome.ts";
 export type * from "./contact-sheet/contact-sheet-types.ts";
+export {
+  type NewDerivative,
+  type StoredDerivative,
+  storeMeasurement,
+  storeOutline,
+  storeReading,
+  storeSeries,
+  storeVerdict,
+} from "./derivatives/store-derivative.ts";
+export { type Desk, openDesk } from "./desk.ts";
+export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
+export { labelCodeText } from "./intake/label-code.ts";
+export { type FramesToPlace, placeFrames } from "./intake/place-frames.ts";
+export { type TakeIn, type TakeInProgress, takeIn } from "./intake/take-in.ts";
+export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
+export { logLines } from "./keep/export-log.ts";
+export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
+export { addPatient, type NewPatient } from "./patients/add-patient.ts";
+export { type NewPlan, savePlan } from "./plan/save-plan.ts";
+export { addRequest, type NewRequest } from "./requests/add-request.ts";
+export { type NewVisit, openVisit } from "./visits/open-visit.ts";

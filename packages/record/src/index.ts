@@ -4,7 +4,7 @@ export { headOfText, headText } from "./custody/head-file.ts";
 export { entriesOf } from "./custody/log.ts";
 export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
-export type { Listed, Originals, Put, Source } from "./originals/originals.ts";
+export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";
 export type * from "./tables/schema.ts";
 export type { Fault, VerifyCounts, VerifyOptions } from "./verify/report.ts";
 export { verifyLibrary } from "./verify/verify.ts";

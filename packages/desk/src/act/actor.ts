@@ -1,0 +1,13 @@
+/** What somebody may do follows from the role in which they do it. */
+export type Role = "photographer" | "lead" | "requester" | "viewer" | "administrator" | "auditor";
+
+export interface Actor {
+  readonly name: string;
+  readonly role: Role;
+}
+
+/** Those who make and handle pictures. */
+export const PHOTOGRAPHERS: readonly Role[] = ["photographer", "lead"];
+
+/** As the custody log names them. */
+export const actorText = (actor: Actor): string => `${actor.role}:${actor.name}`;

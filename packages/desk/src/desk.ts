@@ -1,0 +1,13 @@
+import { type Library, type LibraryOptions, openLibrary } from "@samescale/record";
+
+/** The place where the acts of the job are done, over one library. */
+export interface Desk {
+  readonly library: Library;
+  close(): Promise<void>;
+}
+
+/** Opens the desk over a library. @throws SamescaleError as `openLibrary` */
+export async function openDesk(folder: string, options: LibraryOptions = {}): Promise<Desk> {
+  const library = await openLibrary(folder, options);
+  return { library, close: () => library.close() };
+}

@@ -1,0 +1,49 @@
+import type { ErrorReport } from "@samescale/errors";
+import type { CardFile } from "./intake-rows.ts";
+
+/** What became of one file of the card. */
+export interface TakenFile {
+  /** Relative to the card. */
+  readonly path: string;
+  readonly bytes: number;
+  readonly sha256: string | null;
+  readonly state: CardFile["state"];
+  readonly reason: string | null;
+  readonly error: ErrorReport | null;
+  readonly leftBySystem: boolean;
+}
+
+/** One line per file, as soon as it is safe; `file` is the card as it was named and the path on it. */
+export interface FileLine {
+  readonly file: string;
+  readonly sha256: string | null;
+  readonly bytes: number;
+  readonly state: CardFile["state"];
+  readonly reason: string | null;
+  readonly error?: ErrorReport;
+}
+
+/** A card that could not be looked at at all. */
+export interface CardFault {
+  readonly file: string;
+  readonly error: ErrorReport;
+}
+
+export interface SummaryLine {
+  readonly summary: {
+    readonly files: number;
+    readonly stored: number;
+    readonly already: number;
+    readonly notPictures: number;
+    readonly unreadable: number;
+    /** Of the files that are in the library now. */
+    readonly bytes: number;
+    /** Frames on these cards whose request is known, label frames included. */
+    readonly placed: number;
+    readonly unplaced: number;
+    readonly cardMayBeErased: boolean;
+    readonly why: string;
+  };
+}
+
+export type TakeInLine = FileLine | CardFault | SummaryLine;
