@@ -227,6 +227,9 @@ export interface LabelAnswer {
   readonly codes: readonly {
     readonly format: string;
     readonly text: string;
+    /** ISO/IEC 15424 symbology identifier: `]C1` and `]d2` tell of GS1 content. */
+    readonly aim: string;
+    /** The symbol's own top left, top right, bottom right, bottom left. */
     readonly corners: readonly [XY, XY, XY, XY];
   }[];
   readonly warnings: readonly string[];

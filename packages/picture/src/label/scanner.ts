@@ -1,0 +1,120 @@
+import { readFile } from "node:fs/promises";
+import { fileURLToPath } from "node:url";
+import { prepareZXingModule, type ReadInputBarcodeFormat, readBarcodes } from "zxing-wasm/reader";
+import type { XY } from "../answers.ts";
+
+/**
+ * Formats that are looked for, by the library's name, with the name in our answers. Code 39 is asked for in its
+ * standard form only: the library would otherwise turn some Code 39 texts into numbers of another system
+ * (`HN1234` into a nine-digit Code 32 number), which would be a wrong patient number.
+ */
+const FORMATS = {
+  Code128: "code128",
+  Code39Std: "code39",
+  Code93: "code93",
+  Codabar: "codabar",
+  ITF: "itf",
+  EAN13: "ean13",
+  EAN8: "ean8",
+  UPCA: "upca",
+  UPCE: "upce",
+  QRCode: "qr",
+  MicroQRCode: "microqr",
+  DataMatrix: "datamatrix",
+  PDF417: "pdf417",
+  Aztec: "aztec",
+} as const satisfies Partial<Record<ReadInputBarcodeFormat, string>>;
+
+export type CodeFormat = (typeof FORMATS)[keyof typeof FORMATS];
+
+/** What the library calls a found symbol where that is not what was asked for. */
+const FOUND_AS: Readonly<Record<string, CodeFormat>> = {
+  ...FORMATS,
+  Code39: "code39",
+  QRCodeModel2: "qr",
+  AztecCode: "aztec",
+  CompactPDF417: "pdf417",
+};
+
+/** Symbols made of bars in one direction: they are read only when that direction is nearly known. */
+export const BARRED_FORMATS = [
+  "Code128",
+  "Code39Std",
+  "Code93",
+  "Codabar",
+  "ITF",
+  "EAN13",
+  "EAN8",
+  "UPCA",
+  "UPCE",
+  "PDF417",
+] as const;
+export const ALL_FORMATS = Object.keys(FORMATS) as (keyof typeof FORMATS)[];
+
+/** Grey pixels, one byte each. */
+export interface GreyBytes {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly grey: Uint8Array;
+}
+
+export interface Hit {
+  readonly format: CodeFormat;
+  readonly text: string;
+  /** ISO/IEC 15424 symbology identifier, such as `]C1` for GS1-128. */
+  readonly aim: string;
+  /** The symbol's own top left, top right, bottom right, bottom left, in pixels of what was scanned. */
+  readonly corners: readonly [XY, XY, XY, XY];
+  readonly mirrored: boolean;
+  /** Which part of how many, for a message spread over several symbols. */
+  readonly part: { readonly index: number; readonly of: number } | null;
+}
+
+let ready: Promise<unknown> | null = null;
+
+/** The library would fetch its program from a public server; it is given the file of the installed package. */
+function prepared(): Promise<unknown> {
+  ready ??= (async () => {
+    const file = fileURLToPath(import.meta.resolve("zxing-wasm/reader/zxing_reader.wasm"));
+    const bytes = await readFile(file);
+    const wasmBinary = bytes.buffer.slice(
+      bytes.byteOffset,
+      bytes.byteOffset + bytes.byteLength,
+    ) as ArrayBuffer;
+    await prepareZXingModule({ overrides: { wasmBinary }, fireImmediately: true });
+  })();
+  return ready;
+}
+
+/** All readable symbols of a picture; formats that were not asked for are dropped, whatever the library says. */
+export async function scan(picture: GreyBytes, formats: readonly (keyof typeof FORMATS)[]): Promise<Hit[]> {
+  await prepared();
+  const { widthPx: width, heightPx: height, grey } = picture;
+  const data = new Uint8ClampedArray(4 * width * height);
+  for (let i = 0, j = 0; i < grey.length; i++, j += 4) {
+    data[j] = data[j + 1] = data[j + 2] = grey[i]!;
+    data[j + 3] = 255;
+  }
+  const found = await readBarcodes(
+    { data, width, height, colorSpace: "srgb" } as Parameters<typeof readBarcodes>[0],
+    // Plain: the text as it is in the symbol, without brackets around GS1 identifiers.
+    { formats: [...formats], tryHarder: true, tryDenoise: true, textMode: "Plain" },
+  );
+  const hits: Hit[] = [];
+  for (const result of found) {
+    const format = FOUND_AS[result.format];
+    if (!result.isValid || !format || result.text === "") continue;
+    const { topLeft, topRight, bottomRight, bottomLeft } = result.position;
+    hits.push({
+      format,
+      text: result.text,
+      aim: result.symbologyIdentifier,
+      corners: [xy(topLeft), xy(topRight), xy(bottomRight), xy(bottomLeft)],
+      mirrored: result.isMirrored,
+      part: result.sequenceSize > 1 ? { index: result.sequenceIndex, of: result.sequenceSize } : null,
+    });
+  }
+  return hits;
+}
+
+const xy = (point: { x: number; y: number }): XY => [point.x, point.y];

@@ -1,0 +1,54 @@
+import type { XY } from "../answers.ts";
+import type { GreyBytes } from "./scanner.ts";
+
+export interface TurnedRectangle {
+  readonly centre: { readonly x: number; readonly y: number };
+  /** Direction of its width, in degrees from the x axis (x right, y down). */
+  readonly deg: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+export interface TurnedCrop extends GreyBytes {
+  /** From outer-corner coordinates of the crop to those of the picture. */
+  toPicture(point: XY): XY;
+}
+
+/**
+ * Grey pixels of a turned rectangle of a picture, the rectangle's width along the rows. `scale`: crop pixels per
+ * picture pixel. Sampled between the four nearest pixels; beyond the picture its edge is repeated.
+ */
+export function turnedCrop(picture: GreyBytes, rectangle: TurnedRectangle, scale: number): TurnedCrop {
+  const widthPx = Math.max(1, Math.round(rectangle.widthPx * scale));
+  const heightPx = Math.max(1, Math.round(rectangle.heightPx * scale));
+  const angle = (rectangle.deg * Math.PI) / 180;
+  const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+  const toPicture = ([x, y]: XY): XY => {
+    const u = (x - widthPx / 2) / scale;
+    const v = (y - heightPx / 2) / scale;
+    return [rectangle.centre.x + u * cos - v * sin, rectangle.centre.y + u * sin + v * cos];
+  };
+  const grey = new Uint8Array(widthPx * heightPx);
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++, i++) {
+      const [px, py] = toPicture([x + 0.5, y + 0.5]);
+      grey[i] = between(picture, px - 0.5, py - 0.5);
+    }
+  }
+  return { widthPx, heightPx, grey, toPicture };
+}
+
+/** `x`, `y` count from the centre of the first pixel. */
+function between({ grey, widthPx, heightPx }: GreyBytes, x: number, y: number): number {
+  const cx = Math.min(Math.max(x, 0), widthPx - 1);
+  const cy = Math.min(Math.max(y, 0), heightPx - 1);
+  const x0 = Math.min(Math.floor(cx), Math.max(0, widthPx - 2));
+  const y0 = Math.min(Math.floor(cy), Math.max(0, heightPx - 2));
+  const [fx, fy] = [cx - x0, cy - y0];
+  const right = widthPx > 1 ? 1 : 0;
+  const down = heightPx > 1 ? widthPx : 0;
+  const i = y0 * widthPx + x0;
+  const top = grey[i]! * (1 - fx) + grey[i + right]! * fx;
+  const bottom = grey[i + down]! * (1 - fx) + grey[i + down + right]! * fx;
+  return Math.round(top * (1 - fy) + bottom * fy);
+}
