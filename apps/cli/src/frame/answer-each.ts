@@ -92,7 +92,7 @@ function humanLine<Input>(each: AnswerEach<Input>, answer: object): string {
 }
 
 /** Waits for a slow reader instead of filling memory; false when the reader has gone. */
-function write(text: string): Promise<boolean> {
+export function write(text: string): Promise<boolean> {
   return new Promise((resolve, reject) => {
     process.stdout.write(text, (error) => {
       if (!error) resolve(true);

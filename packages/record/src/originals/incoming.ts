@@ -1,4 +1,5 @@
 import { randomBytes } from "node:crypto";
+import { rmSync } from "node:fs";
 import { readdir } from "node:fs/promises";
 import { hostname } from "node:os";
 import { join } from "node:path";
@@ -11,8 +12,11 @@ const NAME = /^([a-zA-Z0-9-]+)\.(\d+)\.[0-9a-f]{16}\.part$/;
 
 const machine = hostname().replace(/[^a-zA-Z0-9-]/g, "-") || "machine";
 
-/** Those that this very process is writing now. */
+/** Those that this very process is writing now; a process that ends in the middle takes them along. */
 const mine = new Set<string>();
+process.on("exit", () => {
+  for (const path of mine) rmSync(path, { force: true });
+});
 
 export function newIncomingName(folder: string): { readonly path: string; done(): void } {
   const path = join(folder, `${machine}.${process.pid}.${randomBytes(8).toString("hex")}.part`);
