@@ -1,7 +1,10 @@
+export type { Body } from "./body/body.ts";
 export { type Camera, standardCamera } from "./camera/camera.ts";
+export { blurDiameterPx, type Lens, lensOf } from "./camera/lens.ts";
 export {
   evenLight,
   frontalLight,
+  type Lamp,
   type Light,
   mixedLight,
   obliqueLight,
@@ -10,8 +13,11 @@ export {
 export { type Picture, renderPicture, type Shot } from "./render/render-picture.ts";
 export { type Scene, standardScene, type Thing } from "./scene/scene.ts";
 export { type Skin, standardSkin } from "./skin/skin.ts";
+export { itaDeg, type SkinTone, skinLab } from "./skin/tone.ts";
+export { type Backdrop, standardBackdrop } from "./surface/backdrop.ts";
 export type { Surface } from "./surface/carrier.ts";
-export type { LScale } from "./things/l-scale.ts";
-export type { StraightScale } from "./things/straight-scale.ts";
-export type { Truth } from "./truth/truth.ts";
+export type { Placement } from "./surface/pose.ts";
+export type { GraduationName } from "./things/graduation.ts";
+export type { ScaleStyle } from "./things/scale-style.ts";
+export type { EdgeTruth, RegionTruth, ThingTruth, Truth } from "./truth/truth.ts";
 export { encodePicture, type WriteOptions, writePicture } from "./write/write-picture.ts";

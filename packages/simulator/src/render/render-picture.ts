@@ -1,20 +1,21 @@
 import { type Camera, checkCamera } from "../camera/camera.ts";
-import { blurDiameterPx } from "../camera/lens.ts";
-import { rayThrough, type View, viewOf } from "../camera/view.ts";
-import { blurStrip, type DepthAt, spreadPx } from "../lens/blur.ts";
+import { viewOf } from "../camera/view.ts";
+import { blurStrip, spreadPx } from "../lens/blur.ts";
+import { motionBlur, motionReachPx } from "../lens/motion.ts";
 import { illuminationOf } from "../light/light.ts";
-import { Painter } from "../raster/paint.ts";
-import { type ProjectedMark, projectMark } from "../raster/projected.ts";
-import { clearStrip, movedStrip, newStrip } from "../raster/strip.ts";
+import { clearStrip, movedStrip, newStrip, type Strip } from "../raster/strip.ts";
 import type { Scene } from "../scene/scene.ts";
 import { Sensor } from "../sensor/sensor.ts";
-import type { Extent } from "../skin/mottling.ts";
-import { type Carrier, carrierOf } from "../surface/carrier.ts";
-import { type Pose, rigidPose, wrappedPose } from "../surface/pose.ts";
-import { artworkOf } from "../things/artwork-of.ts";
+import { carrierOf } from "../surface/carrier.ts";
+import type { Mirror } from "../things/mirror.ts";
 import { type PlacedThing, type Truth, truthOf } from "../truth/truth.ts";
-import { applyLight } from "./apply-light.ts";
-import { paintSkin, prepareSkin } from "./paint-skin.ts";
+import { backdropLayer } from "./backdrop-layer.ts";
+import { compositeOver } from "./composite.ts";
+import { groundLayer } from "./ground-layer.ts";
+import type { Layer } from "./layer.ts";
+import { mirrorLayer } from "./mirror-layer.ts";
+import { bareUnder, groundMarks, liftedLayer, placeThing, type Staged } from "./place-things.ts";
+import type { Stage } from "./stage.ts";
 
 export interface Picture {
   /** Upright pixels, sRGB, 3 bytes each. */
@@ -37,122 +38,95 @@ const BAND_ROWS = 96;
 export async function renderPicture(shot: Shot): Promise<Picture> {
   const { scene, camera, seed } = shot;
   checkCamera(camera);
+  const { layers, truth } = composed(scene, camera, seed);
+  const { widthPx, heightPx } = camera;
+  const rgb = new Uint8Array(widthPx * heightPx * 3);
+  const sensor = new Sensor(camera, seed);
+  const { lengthPx, directionDeg } = camera.motion;
+  const spare = motionReachPx(lengthPx);
+  const exposer = new Exposer(camera, layers);
+  let still = newStrip(0, 0, 1, 1);
+  let moved = newStrip(0, 0, 1, 1);
+  for (let y = 0; y < heightPx; y += BAND_ROWS) {
+    const rows = Math.min(BAND_ROWS, heightPx - y);
+    // One more row and column all round, for the sensor's sharpening; more where the picture moved.
+    still = movedStrip(still, -1 - spare, y - 1 - spare, widthPx + 2 + 2 * spare, rows + 2 + 2 * spare);
+    exposer.expose(still);
+    let band = still;
+    if (spare > 0) {
+      moved = movedStrip(moved, -1, y - 1, widthPx + 2, rows + 2);
+      motionBlur(still, moved, lengthPx, directionDeg);
+      band = moved;
+    }
+    sensor.develop(band, 1, rows + 1, 1, widthPx, rgb, y);
+  }
+  return { rgb, widthPx, heightPx, truth };
+}
+
+/** The layers of a scene from far to near, and what is true of it. */
+function composed(scene: Scene, camera: Camera, seed: number): { layers: Layer[]; truth: Truth } {
   const view = viewOf(camera);
   const carrier = carrierOf(scene.surface, view);
-  const illumination = illuminationOf(scene.light, camera.whiteBalanceK);
-  const things = scene.things.map((thing): PlacedThing => {
-    const artwork = artworkOf(thing);
-    const place = artwork.wraps ? wrappedPose : rigidPose;
-    return {
-      kind: thing.kind,
-      id: thing.id ?? null,
-      heightMm: thing.placement.heightMm ?? 0,
-      mirrored: carrier.mirrored,
-      artwork,
-      pose: place(view, carrier, thing.placement, artwork.bend),
-    };
-  });
-  const surfacePose = wrappedPose(view, carrier, { xMm: 0, yMm: 0 });
-  const skin = prepareSkin(scene.skin, view, surfacePose, illumination, extentOf(view, surfacePose));
-  const marks = things.flatMap((thing) => thing.artwork.marks.map((mark) => projectMark(mark, thing.pose)));
-  const rgb = new Uint8Array(camera.widthPx * camera.heightPx * 3);
-  const depthAt = depthOn(view, carrier);
-  const reach = spreadPx(view.lens, largestDisc(view, depthAt)) + 1;
-  const sensor = new Sensor(camera, seed);
-  const painter = new Painter();
-  const wide = camera.widthPx + 2 + 2 * reach;
-  let sharp = newStrip(0, 0, wide, BAND_ROWS + 2 + 2 * reach);
-  let soft = newStrip(0, 0, camera.widthPx + 2, BAND_ROWS + 2);
-  for (let y = 0; y < camera.heightPx; y += BAND_ROWS) {
-    const rows = Math.min(BAND_ROWS, camera.heightPx - y);
-    sharp = movedStrip(sharp, -1 - reach, y - 1 - reach, wide, rows + 2 + 2 * reach);
-    soft = movedStrip(soft, -1, y - 1, camera.widthPx + 2, rows + 2);
-    clearStrip(sharp);
-    paintSkin(sharp, skin);
-    for (const mark of marks) painter.paint(sharp, mark);
-    applyLight(sharp, view, illumination, facingOn(view, carrier));
-    blurStrip(sharp, soft, view.lens, depthAt, false);
-    sensor.develop(soft, 1, rows + 1, 1, camera.widthPx, rgb, y);
-  }
-  return {
-    rgb,
-    widthPx: camera.widthPx,
-    heightPx: camera.heightPx,
-    truth: truthOf(scene, view, carrier, things, seed),
+  const stage: Stage = {
+    scene,
+    view,
+    illumination: illuminationOf(scene.light, camera.whiteBalanceK),
+    pxPerMm: view.lens.focalPx / view.lens.objectMm,
   };
+  const sets = scene.things.map((thing) => placeThing(stage, carrier, thing));
+  const ground = groundLayer(stage, carrier, groundMarks(stage, carrier, sets), bareUnder(sets));
+  const layers: Layer[] = ground.opaque ? [ground] : [backdropLayer(stage), ground];
+  const placed: PlacedThing[] = [...sets];
+  for (const set of sets) {
+    if (isMirror(set)) {
+      const { layer, reflected } = mirrorLayer(stage, set);
+      layers.push(layer);
+      placed.push(...reflected);
+    }
+    if (set.lifted || isMirror(set)) layers.push(liftedLayer(stage, set));
+  }
+  return { layers, truth: truthOf(scene, view, carrier, placed, seed) };
 }
 
-export type { ProjectedMark };
+const isMirror = (set: Staged): set is Staged & { readonly thing: Mirror } => set.thing.kind === "mirror";
 
-/** The surface millimetres that the picture can show, with a margin. */
-function extentOf(view: View, pose: Pose): Extent {
-  const at = new Float64Array(2);
-  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
-  const { widthPx, heightPx } = view.camera;
-  for (let j = 0; j <= 8; j++) {
-    for (let i = 0; i <= 8; i++) {
-      if (
-        !pose.unproject(
-          widthPx * (i / 4 - 1) * 0.54 + widthPx / 2,
-          heightPx * (j / 4 - 1) * 0.54 + heightPx / 2,
-          at,
-        )
-      )
+/** Paints the layers, blurs each by its own depth and lays them over each other. */
+class Exposer {
+  readonly #layers: readonly Layer[];
+  readonly #camera: Camera;
+  #sharp = newStrip(0, 0, 1, 1);
+  #soft = newStrip(0, 0, 1, 1);
+
+  constructor(camera: Camera, layers: readonly Layer[]) {
+    this.#camera = camera;
+    this.#layers = layers;
+  }
+
+  expose(out: Strip): void {
+    const lens = viewOf(this.#camera).lens;
+    for (const layer of this.#layers) {
+      const reach = spreadPx(lens, layer.discPx);
+      const { bounds } = layer;
+      const left = bounds ? Math.max(out.x0, Math.floor(bounds.left) - reach) : out.x0;
+      const right = bounds
+        ? Math.min(out.x0 + out.width, Math.ceil(bounds.right) + reach)
+        : out.x0 + out.width;
+      const top = bounds ? Math.max(out.y0, Math.floor(bounds.top) - reach) : out.y0;
+      const bottom = bounds
+        ? Math.min(out.y0 + out.height, Math.ceil(bounds.bottom) + reach)
+        : out.y0 + out.height;
+      if (left >= right || top >= bottom) continue;
+      const [w, h] = [right - left, bottom - top];
+      this.#sharp = movedStrip(this.#sharp, left - reach, top - reach, w + 2 * reach, h + 2 * reach);
+      clearStrip(this.#sharp);
+      layer.paint(this.#sharp);
+      if (layer.opaque) {
+        blurStrip(this.#sharp, out, lens, layer.depthAt, false);
         continue;
-      left = Math.min(left, at[0]!);
-      right = Math.max(right, at[0]!);
-      top = Math.min(top, at[1]!);
-      bottom = Math.max(bottom, at[1]!);
+      }
+      this.#soft = movedStrip(this.#soft, left, top, w, h);
+      blurStrip(this.#sharp, this.#soft, lens, layer.depthAt, true);
+      compositeOver(out, this.#soft);
     }
   }
-  if (!Number.isFinite(left)) return { left: -1, top: -1, right: 1, bottom: 1 };
-  return { left, top, right, bottom };
-}
-
-function depthOn(view: View, carrier: Carrier): DepthAt {
-  const ray = new Float64Array(3);
-  const st = new Float64Array(2);
-  const world = new Float64Array(3);
-  const r = view.rotation;
-  return (x, y) => {
-    rayThrough(view, x, y, ray);
-    if (!carrier.meet(ray, st)) return view.lens.focusMm;
-    carrier.toWorld(st[0]!, st[1]!, 0, world);
-    return r[6]! * world[0]! + r[7]! * world[1]! + r[8]! * world[2]! + view.lens.objectMm;
-  };
-}
-
-function largestDisc(view: View, depthAt: DepthAt): number {
-  let most = 0;
-  for (const fy of [0, 0.5, 1]) {
-    for (const fx of [0, 0.5, 1]) {
-      const depth = depthAt(fx * view.camera.widthPx, fy * view.camera.heightPx);
-      most = Math.max(most, blurDiameterPx(view.lens, depth));
-    }
-  }
-  return most;
-}
-
-function facingOn(view: View, carrier: Carrier): (x: number, y: number, out: Float64Array) => void {
-  const ray = new Float64Array(3);
-  const st = new Float64Array(2);
-  return (x, y, out) => {
-    rayThrough(view, x, y, ray);
-    if (!carrier.meet(ray, st)) {
-      out.fill(0);
-      out[5] = -1;
-      return;
-    }
-    carrier.toWorld(st[0]!, st[1]!, 0, out);
-    if (carrier.planar) {
-      out[3] = 0;
-      out[4] = 0;
-      out[5] = -1;
-    } else {
-      const { up } = carrier.tangentAt(st[0]!, st[1]!);
-      out[3] = up[0];
-      out[4] = up[1];
-      out[5] = up[2];
-    }
-  };
 }

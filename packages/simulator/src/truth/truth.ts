@@ -1,8 +1,11 @@
+import { areaOf, extentAtRightAngles, greatestLengthOf, perimeterOf, planePoint } from "@samescale/geometry";
+import type { Ring } from "../artwork/mark.ts";
+import { signedArea } from "../artwork/shapes.ts";
 import type { View } from "../camera/view.ts";
 import type { Scene } from "../scene/scene.ts";
 import type { Carrier, Tangent } from "../surface/carrier.ts";
 import { frameHomography, type Pose } from "../surface/pose.ts";
-import type { Artwork } from "../things/thing.ts";
+import type { Artwork, NamedRegion } from "../things/thing.ts";
 
 export type XY = readonly [x: number, y: number];
 
@@ -81,6 +84,7 @@ export interface RegionTruth {
   readonly holesPx: readonly (readonly XY[])[];
   /** On the surface. */
   readonly areaMm2: number;
+  /** Of the outline, without the holes. */
   readonly perimeterMm: number;
   /** Greatest distance between two points of the outline, and the extent at right angles to it. */
   readonly lengthMm: number;
@@ -195,9 +199,53 @@ function thingTruth(thing: PlacedThing, view: View): ThingTruth {
       };
     }),
     points: (artwork.points ?? []).map(({ name, x, y }) => ({ name, px: toPx(x, y), mm: [x, y] })),
-    regions: [],
+    regions: (artwork.regions ?? []).map((region) => regionTruth(region, pose, toPx)),
     facts: artwork.facts ?? {},
   };
+}
+
+function regionTruth(region: NamedRegion, pose: Pose, toPx: (x: number, y: number) => XY): RegionTruth {
+  const points = pairsOf(region.outline);
+  const ring = points.map(([x, y]) => planePoint(x, y));
+  const holes = region.holes.map((hole) => pairsOf(hole).map(([x, y]) => planePoint(x, y)));
+  const length = greatestLengthOf(ring);
+  return {
+    name: region.name,
+    outlinePx: points.map(([x, y]) => toPx(x, y)),
+    outlineMm: points,
+    holesPx: region.holes.map((hole) => pairsOf(hole).map(([x, y]) => toPx(x, y))),
+    areaMm2: areaOf({ outline: ring, holes }),
+    perimeterMm: perimeterOf(ring),
+    lengthMm: length.length,
+    widthMm: extentAtRightAngles(ring, length.ends).width,
+    chordAreaMm2: chordArea([region.outline, ...region.holes], pose),
+  };
+}
+
+const pairsOf = (ring: Ring): XY[] =>
+  Array.from({ length: ring.length / 2 }, (_, i) => [ring[2 * i]!, ring[2 * i + 1]!]);
+
+/** Area as seen along the surface's normal at the thing's middle: outline minus holes. */
+function chordArea(rings: readonly Ring[], pose: Pose): number {
+  const o = new Float64Array(3);
+  const a = new Float64Array(3);
+  const b = new Float64Array(3);
+  const step = 0.001;
+  pose.toWorld(0, 0, o);
+  pose.toWorld(step, 0, a);
+  pose.toWorld(0, step, b);
+  const axis = (p: Float64Array): number[] => [0, 1, 2].map((k) => (p[k]! - o[k]!) / step);
+  const [ex, ey] = [axis(a), axis(b)];
+  const areas = rings.map((ring) => {
+    const flat = Float64Array.from(ring);
+    for (let i = 0; i < ring.length; i += 2) {
+      pose.toWorld(ring[i]!, ring[i + 1]!, a);
+      flat[i] = [0, 1, 2].reduce((sum, k) => sum + (a[k]! - o[k]!) * ex[k]!, 0);
+      flat[i + 1] = [0, 1, 2].reduce((sum, k) => sum + (a[k]! - o[k]!) * ey[k]!, 0);
+    }
+    return Math.abs(signedArea(flat));
+  });
+  return areas.reduce((sum, area, i) => (i === 0 ? area : sum - area), 0);
 }
 
 /** Derivative of the picture position along the edge at its middle, by a small central difference. */
