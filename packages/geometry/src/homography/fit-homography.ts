@@ -1,4 +1,4 @@
-import { Matrix, SingularValueDecomposition } from "ml-matrix";
+import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { orient2d } from "robust-predicates";
 import type { Point } from "../units.ts";
 import { isSingular, type Matrix3, sameSideOfHorizon, scaledToLastOne } from "./matrix3.ts";
@@ -13,6 +13,7 @@ import {
   spreadOf,
 } from "./pairs.ts";
 import { refineHomography } from "./refine.ts";
+import { SymmetricSums } from "./symmetric-sums.ts";
 
 /**
  * Largest factor between position errors and errors of the map, both relative to the size of the point sets (1.1 for a
@@ -21,8 +22,8 @@ import { refineHomography } from "./refine.ts";
  */
 const LARGEST_AMPLIFICATION = 300;
 
-/** Under this, relative to the largest, a singular value of the linear equations is rounding error. */
-const NO_RANK = 1e-12;
+/** Under this, relative to the largest, an eigenvalue of the linear equations' sums is rounding error. */
+const NO_RANK = 1e-14;
 
 /**
  * The homography from -> to that fits point pairs best: normalised direct linear transform, then Gauss-Newton on
@@ -121,38 +122,21 @@ const intoSpread = (p: Point, spread: Spread): Point => ({
   y: (p.y - spread.centre.y) / spread.size,
 });
 
-/** Null vector of the 2n x 9 equations `to x (h from) = 0`; null when there is more than one. */
+/**
+ * Direction in which the 2n equations `to x (h from) = 0` come nearest to zero: the last eigenvector of their 9 x 9 sums.
+ * Null when there is more than one such direction.
+ */
 function directLinearTransform(pairs: readonly Required<PointPair>[]): Matrix3 | null {
-  // A row of zeros is added for four pairs: the decomposition wants no fewer rows than columns.
-  const equations = Matrix.zeros(Math.max(9, 2 * pairs.length), 9);
-  for (const [i, { from, to, weight }] of pairs.entries()) {
-    const k = Math.sqrt(weight);
-    equations.setRow(2 * i, [
-      k * from.x,
-      k * from.y,
-      k,
-      0,
-      0,
-      0,
-      -k * to.x * from.x,
-      -k * to.x * from.y,
-      -k * to.x,
-    ]);
-    equations.setRow(2 * i + 1, [
-      0,
-      0,
-      0,
-      k * from.x,
-      k * from.y,
-      k,
-      -k * to.y * from.x,
-      -k * to.y * from.y,
-      -k * to.y,
-    ]);
+  const sums = new SymmetricSums(9);
+  for (const { from, to, weight } of pairs) {
+    sums.add([from.x, from.y, 1, 0, 0, 0, -to.x * from.x, -to.x * from.y, -to.x], weight);
+    sums.add([0, 0, 0, from.x, from.y, 1, -to.y * from.x, -to.y * from.y, -to.y], weight);
   }
-  const svd = new SingularValueDecomposition(equations, { computeLeftSingularVectors: false });
-  if (!(svd.diagonal[7]! > NO_RANK * svd.diagonal[0]!)) return null;
-  const v = svd.rightSingularVectors.getColumn(8);
+  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(sums.matrix(), {
+    assumeSymmetric: true,
+  });
+  if (!(realEigenvalues[1]! > NO_RANK * realEigenvalues[8]!)) return null;
+  const v = eigenvectorMatrix.getColumn(0);
   return [
     [v[0]!, v[1]!, v[2]!],
     [v[3]!, v[4]!, v[5]!],

@@ -9,6 +9,7 @@ import {
   refusedFit,
   spreadOf,
 } from "./pairs.ts";
+import { SymmetricSums } from "./symmetric-sums.ts";
 
 /**
  * Turn, one scale for all directions, and shift, by weighted least squares in `to`:
@@ -70,7 +71,7 @@ function fitLinear(
   const used = pairs.filter((pair) => (pair.weight ?? 1) > 0);
   const { centre, size } = spreadOf(used.map((pair) => pair.from));
   const unknowns = rowsAt(0, 0)[0].length;
-  const normal = Matrix.zeros(unknowns, unknowns);
+  const normal = new SymmetricSums(unknowns);
   const right = Matrix.zeros(unknowns, 1);
   for (const { from, to, weight = 1 } of used) {
     const rows = rowsAt((from.x - centre.x) / size, (from.y - centre.y) / size);
@@ -78,13 +79,11 @@ function fitLinear(
       [rows[0], to.x],
       [rows[1], to.y],
     ] as const) {
-      for (let i = 0; i < unknowns; i++) {
-        right.set(i, 0, right.get(i, 0) + weight * row[i]! * value);
-        for (let j = 0; j < unknowns; j++) normal.set(i, j, normal.get(i, j) + weight * row[i]! * row[j]!);
-      }
+      normal.add(row, weight);
+      for (let i = 0; i < unknowns; i++) right.set(i, 0, right.get(i, 0) + weight * row[i]! * value);
     }
   }
-  const unscaled = inverse(normal);
+  const unscaled = inverse(normal.matrix());
   const elements = unscaled.mmul(right).getColumn(0);
 
   // From centred coordinates back: the map is linear, so each element is a fixed mixture of the centred ones.

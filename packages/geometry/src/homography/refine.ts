@@ -1,6 +1,7 @@
 import { CholeskyDecomposition, EigenvalueDecomposition, inverse, Matrix } from "ml-matrix";
 import type { Matrix3 } from "./matrix3.ts";
 import type { PointPair } from "./pairs.ts";
+import { SymmetricSums } from "./symmetric-sums.ts";
 
 /** Gauss-Newton squares its error at each step near the solution; more than a few steps mean that it wanders. */
 const MOST_STEPS = 30;
@@ -80,27 +81,27 @@ function costOf(h: readonly number[], pairs: readonly Required<PointPair>[]): nu
 
 /** `JᵀWJ` and `JᵀW(to - h from)` for the eight elements. */
 function normalEquations(h: readonly number[], pairs: readonly Required<PointPair>[]) {
-  const normal = Matrix.zeros(8, 8);
-  const right = Matrix.zeros(8, 1);
-  const add = (row: readonly number[], residual: number, weight: number): void => {
-    for (let i = 0; i < 8; i++) {
-      if (row[i] === 0) continue;
-      right.set(i, 0, right.get(i, 0) + weight * row[i]! * residual);
-      // The product is taken once for both places: the decomposition insists on exact symmetry.
-      for (let j = i; j < 8; j++) {
-        const sum = normal.get(i, j) + weight * row[i]! * row[j]!;
-        normal.set(i, j, sum);
-        normal.set(j, i, sum);
-      }
-    }
-  };
+  const sums = new SymmetricSums(8);
+  const right = new Float64Array(8);
+  const row = new Float64Array(8);
   for (const { from, to, weight } of pairs) {
     const w = h[6]! * from.x + h[7]! * from.y + 1;
     const x = (h[0]! * from.x + h[1]! * from.y + h[2]!) / w;
     const y = (h[3]! * from.x + h[4]! * from.y + h[5]!) / w;
     const [u, v, one] = [from.x / w, from.y / w, 1 / w];
-    add([u, v, one, 0, 0, 0, -x * u, -x * v], to.x - x, weight);
-    add([0, 0, 0, u, v, one, -y * u, -y * v], to.y - y, weight);
+    for (const [offset, value, wanted] of [
+      [0, x, to.x],
+      [3, y, to.y],
+    ] as const) {
+      row.fill(0);
+      row[offset] = u;
+      row[offset + 1] = v;
+      row[offset + 2] = one;
+      row[6] = -value * u;
+      row[7] = -value * v;
+      sums.add(row, weight);
+      for (let i = 0; i < 8; i++) right[i]! += weight * row[i]! * (wanted - value);
+    }
   }
-  return { normal, right };
+  return { normal: sums.matrix(), right: Matrix.columnVector(right) };
 }

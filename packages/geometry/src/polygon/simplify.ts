@@ -1,5 +1,7 @@
 import type { Point } from "../units.ts";
-import { perimeterOf, type Ring, signedAreaOf } from "./ring.ts";
+import { LeastFirst } from "./least-first.ts";
+import { PointGrid } from "./point-grid.ts";
+import { type Ring, signedAreaOf } from "./ring.ts";
 import { turn } from "./turn.ts";
 
 export interface Reshaped {
@@ -40,7 +42,9 @@ export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = 
     return { ring, areaChange: 0, moved: 0 };
   }
   const maxChange = (limits.maxAreaChange ?? USUAL_MAX_AREA_CHANGE) * area;
-  const obstacles = (limits.keepClearOf ?? []).flat();
+  // Copies, so that points are told apart by place in the ring even where one object stands in it twice.
+  const points = ring.map(({ x, y }) => ({ x, y }));
+  const obstacles = new PointGrid([...points, ...(limits.keepClearOf ?? []).flat()]);
   const sign = signedAreaOf(ring) < 0 ? -1 : 1;
   const n = ring.length;
   const corners: Corner[] = ring.map((_, i) => ({ before: (i + n - 1) % n, after: (i + 1) % n, kept: true }));
@@ -57,8 +61,9 @@ export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = 
     const lost = doubleArea(i) / 2;
     if (Math.abs(change - lost) > maxChange) continue;
     const offset = offsetOfRange(ring, corner.before, corner.after);
-    if (!(offset <= maxOffset) || !isClear(ring, corners, i, obstacles)) continue;
+    if (!(offset <= maxOffset) || !isClear(points, corners, i, obstacles)) continue;
     corner.kept = false;
+    obstacles.delete(points[i]!);
     corners[corner.before]!.after = corner.after;
     corners[corner.after]!.before = corner.before;
     change -= lost;
@@ -92,88 +97,21 @@ export function distanceToSegment(p: Point, a: Point, b: Point): number {
  * Cutting a corner sweeps its triangle. Another edge could come to be crossed only by ending inside that triangle or on
  * its edges, so no other point may lie there.
  */
-function isClear(ring: Ring, corners: readonly Corner[], i: number, obstacles: readonly Point[]): boolean {
-  const { before, after } = corners[i]!;
-  const [a, b, c] = [ring[before]!, ring[i]!, ring[after]!];
-  const minX = Math.min(a.x, b.x, c.x);
-  const maxX = Math.max(a.x, b.x, c.x);
-  const minY = Math.min(a.y, b.y, c.y);
-  const maxY = Math.max(a.y, b.y, c.y);
+function isClear(points: Ring, corners: readonly Corner[], i: number, obstacles: PointGrid): boolean {
+  const [a, b, c] = [points[corners[i]!.before]!, points[i]!, points[corners[i]!.after]!];
   const isInTriangle = (p: Point): boolean => {
-    if (p.x < minX || p.x > maxX || p.y < minY || p.y > maxY) return false;
     // What lies on an end of the new edge was on the old edges' ends already.
-    if ((p.x === a.x && p.y === a.y) || (p.x === c.x && p.y === c.y)) return false;
+    if (p === b || (p.x === a.x && p.y === a.y) || (p.x === c.x && p.y === c.y)) return false;
     const sides = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
     return !(sides.some((s) => s > 0) && sides.some((s) => s < 0));
   };
-  for (let k = corners[after]!.after; k !== before; k = corners[k]!.after) {
-    if (isInTriangle(ring[k]!)) return false;
-  }
-  return !obstacles.some(isInTriangle);
-}
-
-/** A heap of indices by weight, with stale entries skipped. */
-class LeastFirst {
-  readonly #weights: Float64Array;
-  readonly #heap: { index: number; weight: number }[] = [];
-
-  constructor(size: number) {
-    this.#weights = new Float64Array(size).fill(NaN);
-  }
-
-  set(index: number, weight: number): void {
-    this.#weights[index] = weight;
-    const heap = this.#heap;
-    let at = heap.push({ index, weight }) - 1;
-    while (at > 0) {
-      const parent = (at - 1) >> 1;
-      if (heap[parent]!.weight <= heap[at]!.weight) break;
-      [heap[parent], heap[at]] = [heap[at]!, heap[parent]!];
-      at = parent;
-    }
-  }
-
-  /** -1 when empty. An index that was set again counts with its last weight only. */
-  takeLeast(): number {
-    for (;;) {
-      const least = this.#pop();
-      if (least === undefined) return -1;
-      if (this.#weights[least.index] === least.weight) {
-        this.#weights[least.index] = NaN;
-        return least.index;
-      }
-    }
-  }
-
-  #pop() {
-    const heap = this.#heap;
-    const least = heap[0];
-    const last = heap.pop();
-    if (heap.length === 0 || last === undefined) return least;
-    heap[0] = last;
-    for (let at = 0; ; ) {
-      let child = 2 * at + 1;
-      if (child >= heap.length) break;
-      if (child + 1 < heap.length && heap[child + 1]!.weight < heap[child]!.weight) child += 1;
-      if (heap[at]!.weight <= heap[child]!.weight) break;
-      [heap[at], heap[child]] = [heap[child]!, heap[at]!];
-      at = child;
-    }
-    return least;
-  }
-}
-
-/** Used by callers that reshape without points in common: greatest distance of the old points to the new outline. */
-export function greatestDistance(from: Ring, to: Ring): number {
-  if (perimeterOf(to) === 0)
-    return from.length > 0 && to.length > 0 ? distanceToSegment(from[0]!, to[0]!, to[0]!) : 0;
-  let greatest = 0;
-  for (const p of from) {
-    let nearest = Infinity;
-    for (let i = 0; i < to.length; i++) {
-      nearest = Math.min(nearest, distanceToSegment(p, to[i]!, to[(i + 1) % to.length]!));
-    }
-    greatest = Math.max(greatest, nearest);
-  }
-  return greatest;
+  const [minX, minY] = [Math.min(a.x, b.x, c.x), Math.min(a.y, b.y, c.y)];
+  const [maxX, maxY] = [Math.max(a.x, b.x, c.x), Math.max(a.y, b.y, c.y)];
+  return !obstacles.some(
+    minX,
+    minY,
+    maxX,
+    maxY,
+    (p) => p.x >= minX && p.x <= maxX && p.y >= minY && p.y <= maxY && isInTriangle(p),
+  );
 }

@@ -2,7 +2,7 @@ import type { Point } from "../units.ts";
 import { placeInRing } from "./contains.ts";
 import { crossingsBetween, selfCrossingsOf } from "./crossings.ts";
 import { perimeterOf, type Ring, signedAreaOf } from "./ring.ts";
-import { greatestDistance, type Reshaped, type ReshapeLimits, USUAL_MAX_AREA_CHANGE } from "./simplify.ts";
+import { distanceToSegment, type Reshaped, type ReshapeLimits, USUAL_MAX_AREA_CHANGE } from "./simplify.ts";
 
 /** With four samples per sigma the new outline's chords lie within σ / 100 of its arcs wherever those turn slower than σ does. */
 const SAMPLES_PER_SIGMA = 4;
@@ -53,7 +53,7 @@ export function smooth(ring: Ring, sigma: number, limits: ReshapeLimits = {}): S
           crossingsBetween(smoothed, other).length === 0 && placeInRing(smoothed, other[0]!) === places[k],
       );
     if (isGood)
-      return { ring: smoothed, areaChange, moved: greatestDistance(ring, smoothed), sigmaUsed: tried };
+      return { ring: smoothed, areaChange, moved: movedBy(ring, perimeter, smoothed), sigmaUsed: tried };
   }
   return untouched;
 }
@@ -119,4 +119,27 @@ function withArea(start: Point[], area: number): Point[] | null {
     });
   }
   return ring;
+}
+
+/**
+ * Greatest distance of the old points to the new outline. Each is compared with the stretch that it was
+ * blurred into, so the answer is never too small.
+ */
+function movedBy(ring: Ring, perimeter: number, smoothed: Ring): number {
+  const reach = BELL_REACH * SAMPLES_PER_SIGMA;
+  const n = smoothed.length;
+  let greatest = 0;
+  let walked = 0;
+  for (let i = 0; i < ring.length; i++) {
+    const p = ring[i]!;
+    const middle = Math.round((walked / perimeter) * n);
+    let nearest = Infinity;
+    for (let k = middle - reach; k < middle + reach; k++) {
+      nearest = Math.min(nearest, distanceToSegment(p, smoothed[(k + n) % n]!, smoothed[(k + 1 + n) % n]!));
+    }
+    greatest = Math.max(greatest, nearest);
+    const next = ring[(i + 1) % ring.length]!;
+    walked += Math.hypot(next.x - p.x, next.y - p.y);
+  }
+  return greatest;
 }
