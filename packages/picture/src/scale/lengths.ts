@@ -74,9 +74,10 @@ function three(level: Level, strip: GraduationRow["strip"], s: number, spacing: 
   );
 }
 
+/** Where the bar ends (between the rows, by the contrast's fall) and all the ink up to the reach. */
 function reach(values: Float64Array, middle: number, sense: 1 | -1, typical: number): [number, number] {
   let ink = 0;
-  let last = 0;
+  let end = 0;
   let empty = 0;
   let ended = false;
   for (let r = 0; r <= middle; r++) {
@@ -84,9 +85,10 @@ function reach(values: Float64Array, middle: number, sense: 1 | -1, typical: num
     ink += Math.max(0, Math.min(1, v));
     if (ended) continue;
     if (v >= ENDED) {
-      last = r + 1;
+      const next = r < middle ? values[middle + sense * (r + 1)]! / typical : 0;
+      end = r + (next < ENDED ? (v - ENDED) / (v - next) : 0.5);
       empty = 0;
     } else if (++empty >= END_ROWS) ended = true;
   }
-  return [last / ROWS_PER_PITCH, ink / ROWS_PER_PITCH];
+  return [end / ROWS_PER_PITCH, ink / ROWS_PER_PITCH];
 }

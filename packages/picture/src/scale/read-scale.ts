@@ -1,18 +1,36 @@
-import type { ReadScale, ScaleTick, XY } from "../answers.ts";
+import type { Measured } from "@samescale/geometry";
+import type { ReadScale, ScalePlane, ScaleTick, XY } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
+import { feetOf } from "./base-line.ts";
 import { middleNumber } from "./edge-reading.ts";
-import { type EdgeScale, edgeScale } from "./edge-scale.ts";
+import { edgeScale } from "./edge-scale.ts";
 import { findEdges } from "./find-edges.ts";
+import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./pose.ts";
+import { type RigidScale, rigidScales } from "./rigid-scale.ts";
 import { type SettledEdge, settle } from "./two-sided.ts";
 
 export interface ReadOptions {
   /** Look round this point of the upright picture only. */
   readonly near?: XY;
+  /** Focal length that the file states; else a usual close-up lens is assumed, loosely. */
+  readonly focalMm?: number;
+  /** Size of one of this picture's pixels on the sensor. */
+  readonly pixelMm?: number;
 }
 
-export type ScaleReading =
-  | { readonly found: true; readonly scales: readonly ReadScale[]; readonly warnings: readonly string[] }
-  | { readonly found: false; readonly reason: string };
+export interface FoundScales {
+  readonly found: true;
+  readonly scales: readonly ReadScale[];
+  readonly plane: ScalePlane | null;
+  /**
+   * Pixels per millimetre square to the line of sight: at the picture's middle where the plane is known, else at the
+   * scale. Times the size of a sensor's pixel this is the reproduction ratio.
+   */
+  readonly facingPxPerMm: Measured;
+  readonly warnings: readonly string[];
+}
+
+export type ScaleReading = FoundScales | { readonly found: false; readonly reason: string };
 
 /**
  * Standard uncertainty of a scale's own length, relative: 0.1 % for a rigid printed or engraved scale (assumed;
@@ -22,6 +40,13 @@ export type ScaleReading =
 export const SCALE_TOLERANCE_U = 0.001;
 /** Round a point: a quarter of the picture's short side, enough for a scale beside a wound. */
 const NEAR_SHARE = 0.25;
+/** A plane whose lean is not known better than this is not a plane that the picture determines. */
+const MOST_TILT_U95_DEG = 6;
+/** Of a frame 36 mm wide: between a phone's and a long close-up lens; hardly known at all. */
+const USUAL_FOCAL_WIDTHS = 2.2;
+const UNKNOWN_FOCAL_LOG_U = 0.6;
+/** Lenses shorten their focal length as they focus close, and round the one they state. */
+const STATED_FOCAL_LOG_U = 0.12;
 
 /** Reads every scale in a picture: pixels in, numbers out. */
 export function readScale(picture: GreyPicture, options: ReadOptions = {}): ScaleReading {
@@ -38,50 +63,106 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
         : "No ruler's graduations were found. Mark two points whose distance you know.",
     };
   }
-  const scales = used.map(asScale).sort((a, b) => a.relative - b.relative);
-  const warnings = [...new Set(used.flatMap((s) => s.doubts))];
-  return { found: true, scales: scales.map((s) => s.scale), warnings };
+  const ordered = [...used].sort((a, b) => trust(b) - trust(a));
+  const camera = cameraPrior(picture, options, asScale(ordered[0]!, "straight").pxPerMm.value);
+  const objects = rigidScales(ordered).map((object) => {
+    return {
+      object,
+      pose: fitPose(
+        object.edges.map((e) => inPlane(e, object)),
+        camera,
+      ),
+    };
+  });
+  const planes = objects.filter(({ object, pose }) => object.edges.length > 1 && determined(pose));
+  const best = planes.sort((a, b) => a.pose!.tiltDeg.u95 - b.pose!.tiltDeg.u95)[0]?.pose ?? null;
+  const scales = objects.flatMap(({ object }) => object.edges.map((edge) => asScale(edge, object.kind)));
+  return {
+    found: true,
+    scales,
+    plane: best && { homographyPxToMm: best.homographyPxToMm, tiltDeg: best.tiltDeg },
+    facingPxPerMm: facing(best, objects[0]!.pose, scales[0]!),
+    warnings: [...new Set(used.flatMap((s) => s.doubts))],
+  };
 }
 
 function nearOption({ widthPx, heightPx }: GreyPicture, { near }: ReadOptions) {
   return near ? { near: { centre: near, radiusPx: NEAR_SHARE * Math.min(widthPx, heightPx) } } : {};
 }
 
-function asScale({ edge, division }: SettledEdge): { scale: ReadScale; relative: number } {
+/** Image distance v = f (1 + m), from the magnification that the scale itself shows. */
+function cameraPrior({ widthPx, heightPx }: GreyPicture, options: ReadOptions, pxPerMm: number): CameraPrior {
+  const { focalMm, pixelMm } = options;
+  const stated = focalMm && pixelMm ? focalMm / pixelMm : null;
+  const focalPx = stated ?? USUAL_FOCAL_WIDTHS * Math.max(widthPx, heightPx);
+  const magnification = pixelMm ? pxPerMm * pixelMm : 0;
+  return {
+    widthPx,
+    heightPx,
+    focalPx: focalPx * (1 + magnification),
+    focalLogU: stated ? STATED_FOCAL_LOG_U : UNKNOWN_FOCAL_LOG_U,
+  };
+}
+
+/** Which edge is named first: own proof before proof by a neighbour, then the longer. */
+function trust({ edge, division }: SettledEdge): number {
+  return (edge.judgement.verdict === "sure" ? 1e6 : 0) + edge.row.graduations.length * division.pitchMm;
+}
+
+function determined(pose: Pose | null): boolean {
+  return pose !== null && pose.tiltDeg.u95 <= MOST_TILT_U95_DEG;
+}
+
+/** Graduations as the pose wants them: numbered along the plane's axes, which turn as the picture's do. */
+function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPlane {
+  const { row } = edge;
+  const along = edgeScale(row);
+  const first = object.edges[0]!.edge.row;
+  const u = first.strip.edge(0);
+  const v = row.strip.edge(0);
+  const turn = row !== first && object.kind === "L" ? 1 : 0;
+  const agrees = turn === 0 ? u.x * v.x + u.y * v.y : u.x * v.y - u.y * v.x;
+  // Numbers must grow with the axis; they may fall along the strip as well.
+  const grows = Math.sign(row.lattice.spacing(middleNumber(row))) * Math.sign(agrees);
+  return {
+    feet: feetOf(row, edge.lengths),
+    pitchMm: grows * division.pitchMm,
+    turn,
+    rmsPx: along.rmsPx,
+    pitchPx: along.spacingPx(middleNumber(row)),
+  };
+}
+
+function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
+  const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : scale.pxPerMm;
+  return { value: value.value, u95: Math.hypot(value.u95, 2 * SCALE_TOLERANCE_U * value.value) };
+}
+
+function asScale({ edge, division }: SettledEdge, kind: "straight" | "L"): ReadScale {
   const { row } = edge;
   const { strip, lattice, graduations } = row;
   const along = edgeScale(row);
   const middle = middleNumber(row);
-  const at = strip.at(lattice.at(middle), 0);
   const direction = strip.edge(lattice.at(middle));
   const pxPerMm = along.spacingPx(middle) / division.pitchMm;
-  const relative = relativeU(along, middle);
+  const relativeU = Math.hypot(along.relativeU(middle), SCALE_TOLERANCE_U);
   const ticks = graduations.map(({ k, s }): ScaleTick => {
-    const p = strip.at(s, 0);
-    return { x: p.x, y: p.y, mm: (k - graduations[0]!.k) * division.pitchMm };
+    return { ...strip.at(s, 0), mm: Math.abs(k - graduations[0]!.k) * division.pitchMm };
   });
   return {
-    relative,
-    scale: {
-      kind: "straight",
-      unit: division.unit,
-      pxPerMm: { value: pxPerMm, u95: 2 * relative * pxPerMm },
-      at,
-      axisDeg: axisDeg(direction.x, direction.y),
-      ticks,
-      coverageMm: (graduations.at(-1)!.k - graduations[0]!.k) * division.pitchMm,
-      residualPx: along.rmsPx,
-    },
+    kind,
+    unit: division.unit,
+    pxPerMm: { value: pxPerMm, u95: 2 * relativeU * pxPerMm },
+    at: strip.at(lattice.at(middle), 0),
+    axisDeg: axisDeg(direction.x, direction.y),
+    ticks,
+    coverageMm: (graduations.at(-1)!.k - graduations[0]!.k) * division.pitchMm,
+    residualPx: along.rmsPx,
   };
 }
 
-/** Relative standard uncertainty of the local px/mm: fit and law, and the scale itself. */
-function relativeU(along: EdgeScale, k: number): number {
-  return Math.hypot(along.relativeU(k), SCALE_TOLERANCE_U);
-}
-
 /** -90 < a <= 90, x right, y down. */
-export function axisDeg(x: number, y: number): number {
+function axisDeg(x: number, y: number): number {
   const a = (Math.atan2(y, x) * 180) / Math.PI;
   return a > 90 ? a - 180 : a <= -90 ? a + 180 : a;
 }

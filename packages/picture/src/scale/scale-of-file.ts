@@ -1,28 +1,45 @@
-import type { ScaleAnswer } from "../answers.ts";
+import type { InfoAnswer, ScaleAnswer } from "../answers.ts";
 import { decodePicture, greyOf } from "../decode/decode.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { ScaleInput } from "../pool/tasks.ts";
-import { readScale, SCALE_TOLERANCE_U } from "./read-scale.ts";
+import { type ReadOptions, readScale, SCALE_TOLERANCE_U } from "./read-scale.ts";
 
-/** Reads the scale in a photograph. Throws only what decoding throws; "not found" is an answer. */
+/**
+ * Reads the scale in a photograph (see docs/scale-reading.md). "Not found" and "not sure" are answers, with the
+ * reason; only what cannot be decoded throws, as `decodePicture` does.
+ */
 export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const picture = await decodePicture(input.file);
+  const info = await infoOfFile({ file: input.file });
   const { widthPx, heightPx } = picture;
   const size = { file: input.file, widthPx, heightPx };
-  const reading = readScale(greyOf(picture), input.near ? { near: input.near } : {});
+  const pixelMm = pixelSizeMm(input, info, widthPx, heightPx);
+  const options: ReadOptions = {
+    ...(input.near && { near: input.near }),
+    ...(pixelMm && { pixelMm }),
+    ...(info.focalMm && { focalMm: info.focalMm }),
+  };
+  const reading = readScale(greyOf(picture), options);
   if (!reading.found) return { ...size, found: false, reason: reading.reason };
-  const info = await infoOfFile({ file: input.file });
-  const pixelMm = input.sensorWidthMm
-    ? input.sensorWidthMm / Math.max(widthPx, heightPx)
-    : info.sensorWidthMm && info.sensorWidthMm.value / (info.orientation >= 5 ? heightPx : widthPx);
-  const best = reading.scales[0]!.pxPerMm;
+  const { value, u95 } = reading.facingPxPerMm;
   return {
     ...size,
     found: true,
     scales: reading.scales,
-    plane: null,
-    reproductionRatio: pixelMm ? { value: best.value * pixelMm, u95: best.u95 * pixelMm } : null,
+    plane: reading.plane,
+    reproductionRatio: pixelMm ? { value: value * pixelMm, u95: u95 * pixelMm } : null,
     warnings: [...picture.warnings, ...reading.warnings],
     recipe: { step: "scale", version: 1, parameters: { scaleToleranceU: SCALE_TOLERANCE_U } },
   };
+}
+
+/**
+ * Size of one pixel of this picture on the sensor. The file's width is along the rows as stored, before the picture
+ * was turned upright; a person's is the sensor's long side.
+ */
+function pixelSizeMm(input: ScaleInput, info: InfoAnswer, widthPx: number, heightPx: number): number | null {
+  if (input.sensorWidthMm) return input.sensorWidthMm / Math.max(widthPx, heightPx);
+  if (!info.sensorWidthMm) return null;
+  const turned = info.orientation >= 5;
+  return info.sensorWidthMm.value / (turned ? heightPx : widthPx);
 }

@@ -36,7 +36,7 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
     for (const b of edges) {
       const decimals = decimalChoices(a);
       const binaries = binaryChoices(b);
-      if (a === b || decimals.length === 0 || binaries.length === 0 || !beside(a, b)) continue;
+      if (a === b || decimals.length === 0 || binaries.length === 0 || !edgesBeside(a, b)) continue;
       const ratio = pitchBeside(b, a) / pitchBeside(a, a);
       for (const decimal of decimals) {
         for (const binary of binaries) {
@@ -66,7 +66,7 @@ function binaryChoices({ judgement, units }: EdgeReading): Division[] {
 }
 
 /** Nearly parallel, a ruler's width apart at most, and overlapping. */
-function beside(a: EdgeReading, b: EdgeReading): boolean {
+export function edgesBeside(a: EdgeReading, b: EdgeReading): boolean {
   const middle = middleNumber(b.row);
   const p = b.row.strip.at(b.row.lattice.at(middle), 0);
   const k = nearestNumber(a.row, p.x, p.y);

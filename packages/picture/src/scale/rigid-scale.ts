@@ -1,0 +1,69 @@
+import type { Point } from "@samescale/geometry";
+import { middleNumber } from "./edge-reading.ts";
+import { edgesBeside, type SettledEdge } from "./two-sided.ts";
+
+/** Edges that belong to one rigid scale: one, the two sides of a ruler, or the two legs of an L. */
+export interface RigidScale {
+  readonly kind: "straight" | "L";
+  readonly edges: readonly SettledEdge[];
+}
+
+/** A picture shows a right angle between these, up to a lean of 45 degrees. */
+const RIGHT_ANGLE_COS = 0.45;
+/** The legs meet: from the corner to the nearest graduation read, in millimetres (a scale's body is an inch wide). */
+const MOST_GAP_MM = 35;
+/** Foreshortening of one leg against the other at 45 degrees, with a margin. */
+const MOST_FORESHORTENING = 1.6;
+
+/** Sorts edges into scales, in the order given. */
+export function rigidScales(edges: readonly SettledEdge[]): RigidScale[] {
+  const left = [...edges];
+  const scales: RigidScale[] = [];
+  while (left.length > 0) {
+    const edge = left.shift() as SettledEdge;
+    const leg = left.find((other) => areLegs(edge, other));
+    const side = leg ? undefined : left.find((other) => areSides(edge, other));
+    const other = leg ?? side;
+    if (other) left.splice(left.indexOf(other), 1);
+    scales.push({ kind: leg ? "L" : "straight", edges: other ? [edge, other] : [edge] });
+  }
+  return scales;
+}
+
+function areSides(a: SettledEdge, b: SettledEdge): boolean {
+  return a.edge.units[0]?.feature !== "strength" && edgesBeside(a.edge, b.edge);
+}
+
+function areLegs(a: SettledEdge, b: SettledEdge): boolean {
+  // Lines of graph paper cross as well, and their doubt is their print's.
+  if ([a, b].some((e) => e.edge.units[0]?.feature === "strength")) return false;
+  const [p, q] = [ends(a), ends(b)];
+  const [u, v] = [unit(p), unit(q)];
+  const cos = u.x * v.x + u.y * v.y;
+  if (Math.abs(cos) > RIGHT_ANGLE_COS) return false;
+  const [sa, sb] = [pxPerMm(a), pxPerMm(b)];
+  if (Math.max(sa / sb, sb / sa) > MOST_FORESHORTENING) return false;
+  // Corner: p0 + t u = q0 + w v.
+  const cross = u.x * v.y - u.y * v.x;
+  const dx = q[0].x - p[0].x;
+  const dy = q[0].y - p[0].y;
+  const t = (dx * v.y - dy * v.x) / cross;
+  const corner = { x: p[0].x + t * u.x, y: p[0].y + t * u.y };
+  return gap(corner, p) < MOST_GAP_MM * sa && gap(corner, q) < MOST_GAP_MM * sb;
+}
+
+const gap = (c: Point, [a, b]: readonly [Point, Point]) =>
+  Math.min(Math.hypot(c.x - a.x, c.y - a.y), Math.hypot(c.x - b.x, c.y - b.y));
+
+function ends({ edge: { row } }: SettledEdge): readonly [Point, Point] {
+  return [row.strip.at(row.graduations[0]!.s, 0), row.strip.at(row.graduations.at(-1)!.s, 0)];
+}
+
+function unit([a, b]: readonly [Point, Point]): Point {
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  return { x: (b.x - a.x) / length, y: (b.y - a.y) / length };
+}
+
+function pxPerMm({ edge: { row }, division }: SettledEdge): number {
+  return Math.abs(row.lattice.spacing(middleNumber(row))) / division.pitchMm;
+}
