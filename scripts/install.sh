@@ -41,8 +41,11 @@ install_packages() {
   [ -e "$root/node_modules/.bin/biome" ] && mode=all
   omit=--omit=dev
   [ "$mode" = all ] && omit=--include=dev
-  printf 'samescale: first use, bringing the packages (about half a minute)\n' >&2
-  (cd "$root" && npm ci $omit --no-audit --no-fund --loglevel=error >&2) ||
+  # A folder that is only behind the lock file is brought up to it, not torn down under whoever is using it.
+  how=ci
+  [ -e "$root/node_modules/.package-lock.json" ] && how=install
+  printf 'samescale: bringing the packages (about half a minute on first use)\n' >&2
+  (cd "$root" && npm "$how" $omit --no-audit --no-fund --loglevel=error >&2) ||
     fail "The packages could not be installed." "See npm's message above; check the network or the registry setting, then run the same command again."
   "$root/node_modules/node/bin/node" -v > /dev/null 2>&1 || has_node_24 ||
     fail "The Node 24 that npm brings does not start." "Run 'npm rebuild node' in $root, or install Node 24 or later."

@@ -27,8 +27,8 @@ const stream = run({
 let counts = { passed: 0, failed: 1, skipped: 0 };
 stream.on("test:summary", (summary) => {
   if (summary.file !== undefined) return;
-  const { passed, failed, cancelled, skipped } = summary.counts;
-  counts = { passed, failed: failed + cancelled, skipped };
+  const { tests, passed, skipped, todo } = summary.counts;
+  counts = { passed, failed: tests - passed - skipped - todo, skipped };
 });
 stream.compose(spec).pipe(process.stdout);
 stream.on("end", () => {

@@ -2,7 +2,12 @@ export { type Head, headOfText, headText } from "@samescale/record";
 export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
+export { type CheckedFrame, type CheckedVisit, checkVisit, keepVerdict } from "./check/check-visit.ts";
+export { readingOf } from "./check/reading-of.ts";
+export { type ComparedMember, compareSeries, type SeriesMember } from "./compare/compare-series.ts";
+export { contactSheet } from "./contact-sheet/contact-sheet.ts";
 export type * from "./contact-sheet/contact-sheet-types.ts";
+export { thumbnail } from "./contact-sheet/thumbnail.ts";
 export {
   type NewDerivative,
   type StoredDerivative,
@@ -20,7 +25,13 @@ export { type TakeIn, type TakeInProgress, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
 export { logLines } from "./keep/export-log.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
+export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
+export { planOfRequest } from "./look/plan-of-request.ts";
+export { type Clicks, type MeasuredFrame, measureFrame } from "./measure/measure-frame.ts";
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
+export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
+export { type ReportRelease, releaseReport } from "./release/release-report.ts";
+export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
 export { addRequest, type NewRequest } from "./requests/add-request.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";
