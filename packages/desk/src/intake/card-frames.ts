@@ -10,6 +10,7 @@ import {
   matchFrames,
   type Placing,
 } from "./match.ts";
+import { byClock } from "./order-frames.ts";
 import type { Understood } from "./understand.ts";
 
 /** A picture file of the card with what is known of it. */
@@ -47,7 +48,7 @@ export function cardFrames(
   const exposures = groupFiles(files);
   const matchables = exposures.map(matchable);
   const placings = matchFrames(matchables, known, options);
-  const order = new Map([...placings.keys()].map((id, at) => [id, at + 1]));
+  const order = new Map(byClock(matchables).map(({ id }, at) => [id, at + 1]));
   const fresh: PlacedFrame[] = [];
   const joining: { file: CardFrameFile; frameId: string }[] = [];
   exposures.forEach((exposure, at) => {
@@ -79,7 +80,7 @@ function matchable(exposure: Exposure<CardFrameFile>): Matchable {
     folder: exposure.folder,
     name: exposure.name,
     taken: cameraTime(info?.takenAt ?? null).local,
-    camera: `${info?.make ?? ""} ${info?.model ?? ""}`,
+    camera: info?.make || info?.model ? `${info.make ?? ""} ${info.model ?? ""}` : null,
     codes: codesOf(exposure),
   };
 }

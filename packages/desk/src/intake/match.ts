@@ -5,8 +5,8 @@ import { byClock, byFileNumber, type Orderable } from "./order-frames.ts";
 /** A frame of the card, as matching sees it. */
 export interface Matchable extends Orderable {
   readonly id: string;
-  /** Camera as the files name it; frames of two cameras in one folder are two streams. */
-  readonly camera: string;
+  /** Camera as the files name it; frames of two cameras on one card are two streams. Null: the file does not say. */
+  readonly camera: string | null;
   /** Code texts seen in the picture; null: it could not be looked at. */
   readonly codes: readonly string[] | null;
 }
@@ -54,7 +54,7 @@ export function matchFrames(
   options: MatchOptions = MATCH_DEFAULTS,
 ): Map<string, Placing> {
   const placings = new Map<string, Placing>();
-  for (const stream of Map.groupBy(frames, (frame) => frame.camera).values()) {
+  for (const stream of streams(frames)) {
     const byNumber = placeInOrder(byFileNumber(stream), known, options);
     const byTime = placeInOrder(byClock(stream), known, options);
     for (const [id, placing] of byNumber) {
@@ -62,6 +62,20 @@ export function matchFrames(
     }
   }
   return placings;
+}
+
+/**
+ * The frames of each camera. A frame that does not say which camera took it belongs to the only one there is; with
+ * several it stands in every stream as one that cannot be looked at, as it may have been anybody's label frame.
+ */
+function streams(frames: readonly Matchable[]): Matchable[][] {
+  const cameras = [...new Set(frames.map((frame) => frame.camera))].filter((camera) => camera !== null);
+  if (cameras.length < 2) return [[...frames]];
+  return cameras.map((camera) =>
+    frames
+      .filter((frame) => frame.camera === camera || frame.camera === null)
+      .map((frame) => (frame.camera === null ? { ...frame, codes: null } : frame)),
+  );
 }
 
 function agreed(byNumber: Placing, byTime: Placing): Placing {
