@@ -20,6 +20,8 @@ export type Body =
 export interface BodyArt {
   /** May overlap; together they are the body. */
   readonly outline: readonly Ring[];
+  /** What is rounded by shading, when that is more than the skin: clothes. */
+  readonly rounded?: readonly Ring[];
   /** How far from the edge the surface curves away. */
   readonly roundMm: number;
   readonly details: readonly Mark[];

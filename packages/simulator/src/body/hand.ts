@@ -20,8 +20,10 @@ const PALM: readonly (readonly [number, number])[] = [
   [43, -22],
   [41, 20],
   [30, 56],
-  [28, 130],
-  [-28, 130],
+  [29, 150],
+  [31, 420],
+  [-31, 420],
+  [-29, 150],
   [-30, 60],
   [-44, 34],
   [-55, 10],
@@ -55,8 +57,8 @@ export function handArt(side: "left" | "right", aspect: "dorsal" | "palmar", ton
             [cx + Math.cos(angle) * sag, cy + Math.sin(angle) * sag],
             [cx + acrossX * half, cy + acrossY * half],
           ],
-          1.6,
-          0.22,
+          1.1,
+          0.16,
         ),
       );
     }

@@ -1,5 +1,6 @@
+import { seededRandom } from "@samescale/geometry";
 import type { Mark } from "../artwork/mark.ts";
-import { runOf } from "../noise/hash.ts";
+
 import type { SkinTone } from "../skin/tone.ts";
 import type { BodyArt } from "./body.ts";
 import { crease, curveThrough, flush } from "./shapes.ts";
@@ -22,7 +23,7 @@ export function heelArt(_tone: SkinTone): BodyArt {
     [-26, -120],
   ]);
   const details: Mark[] = [flush(-14, 20, 26, 0.22), flush(15, 18, 24, 0.2), flush(0, -70, 50, 0.12)];
-  const run = runOf(4711);
+  const run = seededRandom(4711);
   for (let i = 0; i < 26; i++) {
     const a = (0.1 + 0.8 * run()) * Math.PI;
     const r = 22 + 12 * run();
@@ -35,8 +36,8 @@ export function heelArt(_tone: SkinTone): BodyArt {
           [x, y],
           [x + length * Math.cos(a) * 0.5, y + length * Math.sin(a) * 0.5],
         ],
-        0.9,
-        0.3,
+        0.5,
+        0.22,
       ),
     );
   }

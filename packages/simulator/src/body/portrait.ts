@@ -1,14 +1,15 @@
+import { seededRandom } from "@samescale/geometry";
 import { ink, type Mark, type Rgb } from "../artwork/mark.ts";
 import { circle, stroke } from "../artwork/shapes.ts";
 import { grey, rgb8 } from "../colour/colour.ts";
-import { runOf, smoothstep, valueNoise } from "../noise/hash.ts";
+import { smoothNoise, smoothstep } from "../noise/hash.ts";
 import { type SkinTone, skinRgb } from "../skin/tone.ts";
 import type { BodyArt } from "./body.ts";
 import { crease, curveThrough, flush } from "./shapes.ts";
 
 /** A drawn head and shoulders for a staff notice: plainly a drawing, nobody's likeness. Eyes at y = 0. */
 export function portraitArt(seed: number, tone: SkinTone): BodyArt {
-  const run = runOf(seed);
+  const run = seededRandom(seed);
   const hair = ([rgb8(52, 36, 26), rgb8(24, 22, 22), rgb8(120, 112, 106), rgb8(94, 62, 36)] as const)[
     Math.floor(run() * 4)
   ]!;
@@ -76,6 +77,7 @@ export function portraitArt(seed: number, tone: SkinTone): BodyArt {
   for (const side of [-1, 1]) details.push(...eye(side * 31, 0, side), ...brow(side * 31, -17, side, hair));
   return {
     outline: [head, neck, ...ears],
+    rounded: [head, neck, ...ears, SHIRT],
     roundMm: 46,
     details,
     over: [...clothes(shirt), scalpHair(hair, seed)],
@@ -156,7 +158,7 @@ function lips(tone: SkinTone): Mark {
 
 function underChin(): Mark {
   return {
-    rings: [Float64Array.of(-70, 60, 70, 60, 70, 160, -70, 160)],
+    rings: [Float64Array.of(-37, 80, 37, 80, 39, 150, -39, 150)],
     fill: {
       kind: "stain",
       shade: (x, y, out) => {
@@ -171,26 +173,27 @@ function underChin(): Mark {
   };
 }
 
+const SHIRT = curveThrough([
+  [-46, 128],
+  [0, 186],
+  [46, 128],
+  [110, 152],
+  [170, 196],
+  [190, 420],
+  [-190, 420],
+  [-170, 196],
+  [-110, 152],
+]);
+
 function clothes(shirt: Rgb): Mark[] {
-  const body = curveThrough([
-    [-46, 128],
-    [0, 186],
-    [46, 128],
-    [110, 152],
-    [170, 196],
-    [190, 420],
-    [-190, 420],
-    [-170, 196],
-    [-110, 152],
-  ]);
   return [
     {
-      rings: [body],
+      rings: [SHIRT],
       fill: {
         kind: "paint",
         shade: (x, y, out) => {
           const fold =
-            1 + 0.16 * valueNoise(x / 26 + y / 90, y / 70, 5) + 0.05 * valueNoise(x * 1.4, y * 1.4, 6);
+            1 + 0.16 * smoothNoise(x / 26 + y / 90, y / 70, 5) + 0.05 * smoothNoise(x * 1.4, y * 1.4, 6);
           const round = 1 - 0.35 * smoothstep(90, 190, Math.abs(x));
           const collar =
             1 -
@@ -226,7 +229,7 @@ function scalpHair(hair: Rgb, seed: number): Mark {
         const around = Math.atan2(y + 20, x) * 26;
         const radius = Math.hypot(x, y + 20);
         const strand =
-          valueNoise(around, radius / 22, seed) + 0.6 * valueNoise(around * 2.6, radius / 14, seed + 1);
+          smoothNoise(around, radius / 22, seed) + 0.6 * smoothNoise(around * 2.6, radius / 14, seed + 1);
         const gloss = Math.exp(-(((radius - 86) / 13) ** 2));
         const k = 1 + 0.32 * strand + 0.9 * gloss * (0.6 + 0.4 * strand);
         for (let i = 0; i < 3; i++) out[i] = Math.max(0.004, hair[i]! * k);

@@ -36,8 +36,9 @@ export function roundnessOf(
     const d = Math.min(1, (height[i]! * cell) / roundMm);
     height[i] = roundMm * Math.sqrt(d * (2 - d)) * 0.75; // a quarter ellipse
   }
-  smooth(height, columns, rows);
-  smooth(height, columns, rows);
+  // Enough to hide the grid's steps along a slanting edge and the ridge along the middle.
+  const passes = Math.max(2, Math.round(((0.2 * roundMm) / cell) ** 2));
+  for (let i = 0; i < Math.min(passes, 14); i++) smooth(height, columns, rows);
   return (s, t, out) => {
     const i = Math.min(columns - 3, Math.max(1, Math.floor((s - left) / cell)));
     const j = Math.min(rows - 3, Math.max(1, Math.floor((t - top) / cell)));
@@ -69,7 +70,8 @@ export function roundnessOf(
  * @source FelzenszwalbHuttenlocher2012 */
 function distanceToOutside(inside: Float32Array, columns: number, rows: number): Float32Array {
   const FAR = 1e9;
-  const squared = Float64Array.from(inside, (share) => (share > 0.5 ? FAR : 0));
+  // A cell that the outline cuts lies about its own share away from the outside: no steps along slanting edges.
+  const squared = Float64Array.from(inside, (share) => (share >= 1 ? FAR : share * share));
   const most = Math.max(columns, rows);
   const line = new Float64Array(most);
   const vertex = new Int32Array(most);

@@ -81,6 +81,9 @@ export interface Illumination {
 
 const RAD = Math.PI / 180;
 
+/** A lamp has size and skin scatters light: some of it reaches a little beyond the edge of the shade. */
+const WRAP = 0.14;
+
 /** Level 1 at the target of a surface that faces the camera; colours are relative to the white balance. */
 export function illuminationOf(light: Light, whiteBalanceK: number): Illumination {
   const white = lightColour(whiteBalanceK);
@@ -120,9 +123,9 @@ export function illuminationOf(light: Light, whiteBalanceK: number): Illuminatio
         const ly = direction[1] * lamp.distanceMm - y;
         const lz = direction[2] * lamp.distanceMm - z;
         const d2 = lx * lx + ly * ly + lz * lz;
-        const cos = (lx * nx + ly * ny + lz * nz) / Math.sqrt(d2);
+        const cos = (lx * nx + ly * ny + lz * nz) / Math.sqrt(d2) + WRAP;
         if (cos <= 0) continue;
-        const k = (share * cos * lamp.distanceMm * lamp.distanceMm) / (d2 * rise);
+        const k = (share * cos * lamp.distanceMm * lamp.distanceMm) / (d2 * (rise + WRAP));
         out[0] = out[0]! + k * colour[0];
         out[1] = out[1]! + k * colour[1];
         out[2] = out[2]! + k * colour[2];

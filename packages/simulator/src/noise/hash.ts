@@ -9,29 +9,46 @@ export function hash2(ix: number, iy: number, seed: number): number {
 /** The same, 0 to 1. */
 export const unit2 = (ix: number, iy: number, seed: number): number => hash2(ix, iy, seed) / 4294967296;
 
-/** Smooth value noise, -1 to 1, one feature per unit of length. */
-export function valueNoise(x: number, y: number, seed: number): number {
+const DIRECTIONS = 64;
+const GX = Float64Array.from(
+  { length: DIRECTIONS },
+  (_, i) => 1.55 * Math.cos((2 * Math.PI * i) / DIRECTIONS),
+);
+const GY = Float64Array.from(
+  { length: DIRECTIONS },
+  (_, i) => 1.55 * Math.sin((2 * Math.PI * i) / DIRECTIONS),
+);
+
+/**
+ * Smooth noise, about -1 to 1, one feature per unit of length: slopes in random directions at the lattice places,
+ * blended between them, so that no lattice shows. @source Perlin2002
+ */
+export function smoothNoise(x: number, y: number, seed: number): number {
   const ix = Math.floor(x);
   const iy = Math.floor(y);
   const fx = x - ix;
   const fy = y - iy;
   const sx = fx * fx * fx * (fx * (fx * 6 - 15) + 10);
   const sy = fy * fy * fy * (fy * (fy * 6 - 15) + 10);
-  const a = unit2(ix, iy, seed);
-  const b = unit2(ix + 1, iy, seed);
-  const c = unit2(ix, iy + 1, seed);
-  const d = unit2(ix + 1, iy + 1, seed);
+  const ha = hash2(ix, iy, seed) & 63;
+  const hb = hash2(ix + 1, iy, seed) & 63;
+  const hc = hash2(ix, iy + 1, seed) & 63;
+  const hd = hash2(ix + 1, iy + 1, seed) & 63;
+  const a = GX[ha]! * fx + GY[ha]! * fy;
+  const b = GX[hb]! * (fx - 1) + GY[hb]! * fy;
+  const c = GX[hc]! * fx + GY[hc]! * (fy - 1);
+  const d = GX[hd]! * (fx - 1) + GY[hd]! * (fy - 1);
   const top = a + (b - a) * sx;
-  return 2 * (top + (c + (d - c) * sx - top) * sy) - 1;
+  return top + (c + (d - c) * sx - top) * sy;
 }
 
-/** Sum of `octaves` of value noise, each half as long and `gain` as strong as the one before. */
+/** Sum of `octaves` of noise, each half as long and `gain` as strong as the one before. */
 export function fractalNoise(x: number, y: number, seed: number, octaves: number, gain = 0.5): number {
   let sum = 0;
   let weight = 1;
   let total = 0;
   for (let i = 0; i < octaves; i++) {
-    sum += weight * valueNoise(x, y, seed + i * 7919);
+    sum += weight * smoothNoise(x, y, seed + i * 7919);
     total += weight;
     weight *= gain;
     // A turn between octaves hides the lattice.
@@ -45,18 +62,4 @@ export function fractalNoise(x: number, y: number, seed: number, octaves: number
 export function smoothstep(from: number, to: number, x: number): number {
   const t = Math.min(1, Math.max(0, (x - from) / (to - from)));
   return t * t * (3 - 2 * t);
-}
-
-/** Smallest circle of seeds: turns any seed text or number into a 31-bit number. */
-export function seedOf(text: string | number): number {
-  if (typeof text === "number") return hash2(Math.trunc(text), Math.trunc(text / 4294967296), 11) >>> 1;
-  let h = 0x811c9dc5;
-  for (const character of text) h = Math.imul(h ^ character.codePointAt(0)!, 0x01000193);
-  return hash2(h, text.length, 12) >>> 1;
-}
-
-/** A seeded run of numbers 0 to 1 drawn from the lattice hash. */
-export function runOf(seed: number): () => number {
-  let i = 0;
-  return () => unit2(i++, 0x5eed, seed);
 }

@@ -34,6 +34,7 @@ export function backdropLayer(stage: Stage): Layer {
     depthAt: () => view.lens.focusMm,
     discPx: 0,
     opaque: true,
+    soft: true,
     paint(strip) {
       const { r, g, b, a } = strip;
       for (let row = 0; row < strip.height; row++) {

@@ -2,7 +2,7 @@ import { bodyArt } from "../body/body.ts";
 import { roundnessOf, type SidewaysAt } from "../body/roundness.ts";
 import { rayThrough } from "../camera/view.ts";
 import { Painter } from "../raster/paint.ts";
-import { type ProjectedMark, projectMark, projectRing } from "../raster/projected.ts";
+import { boxOf, type ProjectedMark, projectMark, projectRing, unionOf } from "../raster/projected.ts";
 import type { Strip } from "../raster/strip.ts";
 import { type Bare, landmarksOf } from "../skin/landmarks.ts";
 import type { Carrier } from "../surface/carrier.ts";
@@ -28,13 +28,16 @@ export function groundLayer(
   const onSkin = [...(art?.details ?? []), ...landmarksOf(scene.skin, extent, pxPerMm, bare)].map(project);
   const over = (art?.over ?? []).map(project);
   const outline = (art?.outline ?? visibleSide(carrier, stage)).map((ring) => projectRing(ring, pose));
-  const sideways = art ? roundnessOf(art.outline, art.roundMm, extent) : null;
+  const sideways = art ? roundnessOf(art.rounded ?? art.outline, art.roundMm, extent) : null;
   const depthAt = depthOn(view, carrier);
   const facingAt = facingOn(stage, carrier, sideways);
   const painter = new Painter();
   const { widthPx, heightPx } = view.camera;
   return {
-    bounds: null,
+    bounds:
+      outline.length === 0
+        ? null
+        : unionOf([...outline.map(boxOf), ...[...over, ...marks].map(({ box }) => box)]),
     depthAt,
     discPx: largestDiscPx(view, depthAt, { left: 0, top: 0, right: widthPx, bottom: heightPx }),
     opaque: outline.length === 0,
@@ -49,12 +52,17 @@ export function groundLayer(
   };
 }
 
+let kept = new Float32Array(0);
+
 /** Keeps only what lies inside the rings. */
 export function clip(strip: Strip, painter: Painter, rings: readonly Float64Array[]): void {
   const { r, g, b, a } = strip;
-  const before = a.slice(0, strip.width * strip.height);
+  const n = strip.width * strip.height;
+  if (kept.length < n) kept = new Float32Array(n);
+  const before = kept;
+  before.set(a.subarray(0, n));
   painter.mask(strip, rings);
-  for (let i = 0; i < before.length; i++) {
+  for (let i = 0; i < n; i++) {
     const share = a[i]!;
     if (share === 1) {
       a[i] = before[i]!;

@@ -11,6 +11,8 @@ export interface Layer {
   readonly discPx: number;
   /** Covers everything below it. */
   readonly opaque: boolean;
+  /** Painted as the lens shows it already: no blur is added. */
+  readonly soft?: boolean;
   /** Paints lit, premultiplied light into a cleared strip. */
   paint(strip: Strip): void;
 }

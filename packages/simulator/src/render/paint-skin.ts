@@ -1,7 +1,8 @@
+import { seededRandom } from "@samescale/geometry";
 import type { Rgb } from "../artwork/mark.ts";
 import type { View } from "../camera/view.ts";
 import type { Illumination } from "../light/light.ts";
-import { runOf } from "../noise/hash.ts";
+
 import { KNOT_PX } from "../raster/paint.ts";
 import type { Strip } from "../raster/strip.ts";
 import { type Extent, type Mottling, mottlingOf } from "../skin/mottling.ts";
@@ -40,7 +41,7 @@ export function prepareSkin(
   extent: Extent,
 ): SkinPaint {
   const pxPerMm = view.lens.focalPx / view.lens.objectMm;
-  const run = runOf(skin.seed + 5);
+  const run = seededRandom(skin.seed + 5);
   const overlays: Overlay[] = [];
   // Size 1 twice at different turns; a finer copy where the picture can show it; a coarser one for large fields.
   for (const [index, magnify, strength] of [

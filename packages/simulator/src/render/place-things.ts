@@ -5,6 +5,7 @@ import { Painter } from "../raster/paint.ts";
 import { type ProjectedMark, projectMark, unionOf } from "../raster/projected.ts";
 import type { Thing } from "../scene/scene.ts";
 import type { Bare } from "../skin/landmarks.ts";
+import { skinRgb } from "../skin/tone.ts";
 import type { Carrier } from "../surface/carrier.ts";
 import { type Placement, type Pose, rigidPose, wrappedPose } from "../surface/pose.ts";
 import { artworkOf } from "../things/artwork-of.ts";
@@ -27,7 +28,7 @@ const APART_PX = 0.25;
 
 export function placeThing(stage: Stage, carrier: Carrier, thing: Thing): Staged {
   const { view } = stage;
-  const artwork = artworkOf(thing, glintOf(stage));
+  const artwork = artworkOf(thing, glintOf(stage), skinRgb(stage.scene.skin.tone));
   const at = thing.placement;
   const pose = (artwork.wraps ? wrappedPose : rigidPose)(view, carrier, at, artwork.bend);
   return {
@@ -92,7 +93,13 @@ function shadowsOf(stage: Stage, carrier: Carrier, set: Staged): ProjectedMark[]
     rotateDeg: placement.rotateDeg ?? 0,
   };
   const pose = wrappedPose(stage.view, carrier, onSurface, set.artwork.bend);
-  const marks: Mark[] = shadowMarks(shadow.rings, height, placement.rotateDeg ?? 0, stage.scene.light);
+  const marks: Mark[] = shadowMarks(
+    shadow.rings,
+    height,
+    shadow.opacity ?? 1,
+    placement.rotateDeg ?? 0,
+    stage.scene.light,
+  );
   return marks.map((mark) => projectMark(mark, pose));
 }
 

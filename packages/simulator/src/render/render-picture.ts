@@ -105,6 +105,10 @@ class Exposer {
   expose(out: Strip): void {
     const lens = viewOf(this.#camera).lens;
     for (const layer of this.#layers) {
+      if (layer.soft) {
+        layer.paint(out);
+        continue;
+      }
       const reach = spreadPx(lens, layer.discPx);
       const { bounds } = layer;
       const left = bounds ? Math.max(out.x0, Math.floor(bounds.left) - reach) : out.x0;

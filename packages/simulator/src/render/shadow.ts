@@ -12,20 +12,27 @@ const MOST_CELLS = 60_000;
  * The shadows that a flat thing throws on the surface below it: one per lamp, moved away from the lamp by
  * height / tan(elevation), softened by the lamp's apparent size, and one of contact. In the thing's own millimetres.
  *
+ * @param opacity 1 = lets no light through
  * @param turnDeg the thing's turn on the surface, to bring lamp directions into its own axes
  */
-export function shadowMarks(rings: readonly Ring[], heightMm: number, turnDeg: number, light: Light): Mark[] {
+export function shadowMarks(
+  rings: readonly Ring[],
+  heightMm: number,
+  opacity: number,
+  turnDeg: number,
+  light: Light,
+): Mark[] {
   const total = light.ambient.level + light.lamps.reduce((sum, lamp) => sum + lamp.level, 0);
   const marks: Mark[] = [];
   const strongest = [...light.lamps].sort((a, b) => b.level - a.level).slice(0, 2);
   const merged = light.lamps.length > 2;
   if (!merged) {
     for (const lamp of strongest)
-      marks.push(...lampShadow(rings, heightMm, turnDeg, lamp, lamp.level / total));
+      marks.push(...lampShadow(rings, heightMm, turnDeg, lamp, (opacity * lamp.level) / total));
   }
   // What the thing hides of the light from all round; lamps all round the lens count as that too.
   const around = (light.ambient.level + (merged ? total - light.ambient.level : 0)) / total;
-  marks.push(...softShadow(rings, 0, 0, 0.35 + heightMm * 0.5, Math.min(0.6, 0.18 + 0.4 * around)));
+  marks.push(...softShadow(rings, 0, 0, 0.35 + heightMm * 0.5, opacity * Math.min(0.6, 0.18 + 0.4 * around)));
   return marks;
 }
 

@@ -1,7 +1,8 @@
+import { seededRandom } from "@samescale/geometry";
 import { ink, type Mark, type Rgb, type Ring } from "../artwork/mark.ts";
 import { stroke } from "../artwork/shapes.ts";
 import { rgb8 } from "../colour/colour.ts";
-import { hash2, runOf, smoothstep, valueNoise } from "../noise/hash.ts";
+import { hash2, smoothNoise, smoothstep } from "../noise/hash.ts";
 import type { Extent } from "./mottling.ts";
 import type { Skin } from "./skin.ts";
 import { MELANIN, moleDepth, type SkinTone } from "./tone.ts";
@@ -42,7 +43,7 @@ const HAIR: Readonly<Record<SkinTone, Rgb>> = {
 };
 
 function spotsOf(skin: Skin, i: number, j: number, pxPerMm: number, bare: Bare): Mark[] {
-  const run = runOf(hash2(i, j, skin.seed + 51));
+  const run = seededRandom(hash2(i, j, skin.seed + 51));
   const marks: Mark[] = [];
   const moles = countOf(0.42 * skin.moles, run());
   const freckles = countOf((skin.tone <= 3 ? 3.4 : 1.2) * skin.moles, run());
@@ -85,9 +86,9 @@ export function spot(
   const shade = (x: number, y: number, out: Float64Array): void => {
     const dx = x - cx;
     const dy = y - cy;
-    const uneven = 1 + 0.22 * valueNoise((dx / radius) * 0.9, (dy / radius) * 0.9, seed);
+    const uneven = 1 + 0.22 * smoothNoise((dx / radius) * 0.9, (dy / radius) * 0.9, seed);
     const rho = Math.hypot(dx * 1.08, dy) / (radius * uneven);
-    const grain = 1 + 0.25 * valueNoise(x * 3.1, y * 3.1, seed + 1);
+    const grain = 1 + 0.25 * smoothNoise(x * 3.1, y * 3.1, seed + 1);
     const k = depth * grain * (1 - smoothstep(1 - softness, 1 + softness * 0.5, rho));
     out[0] = Math.exp(-k * MELANIN[0]);
     out[1] = Math.exp(-k * MELANIN[1]);
@@ -111,13 +112,13 @@ export function spot(
 }
 
 function hairsOf(skin: Skin, i: number, j: number, bare: Bare): Ring[] {
-  const run = runOf(hash2(i, j, skin.seed + 61));
+  const run = seededRandom(hash2(i, j, skin.seed + 61));
   const count = countOf(skin.hairs * (HAIR_CELL_MM / 10) ** 2, run());
   const rings: Ring[] = [];
   for (let k = 0; k < count; k++) {
     const x = (i + run()) * HAIR_CELL_MM;
     const y = (j + run()) * HAIR_CELL_MM;
-    const lie = 1.1 + 0.9 * valueNoise(x / 60, y / 60, skin.seed + 62) + 0.7 * (run() - 0.5);
+    const lie = 1.1 + 0.9 * smoothNoise(x / 60, y / 60, skin.seed + 62) + 0.7 * (run() - 0.5);
     const length = 3 + 7 * run();
     const curl = (run() - 0.5) * 0.9;
     const width = 0.045 + 0.035 * run();

@@ -97,8 +97,8 @@ function addPores(out: Float32Array, seed: number, count: number): void {
 export function litRelief(seed: number, lightX: number, lightY: number, finest: number): LitRelief {
   const { height } = reliefOf(seed);
   const lit = new Float32Array(TILE * TILE);
-  const kx = lightX * 0.11;
-  const ky = lightY * 0.11;
+  const kx = lightX * 0.15;
+  const ky = lightY * 0.15;
   for (let y = 0; y < TILE; y++) {
     const up = ((y - 1) & (TILE - 1)) * TILE;
     const down = ((y + 1) & (TILE - 1)) * TILE;
@@ -106,7 +106,7 @@ export function litRelief(seed: number, lightX: number, lightY: number, finest: 
     for (let x = 0; x < TILE; x++) {
       const dx = height[here + ((x + 1) & (TILE - 1))]! - height[here + ((x - 1) & (TILE - 1))]!;
       const dy = height[down + x]! - height[up + x]!;
-      lit[here + x] = 0.075 * height[here + x]! - kx * dx - ky * dy;
+      lit[here + x] = 0.1 * height[here + x]! - kx * dx - ky * dy;
     }
   }
   const levels = [lit];

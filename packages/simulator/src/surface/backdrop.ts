@@ -1,6 +1,6 @@
 import type { Rgb } from "../artwork/mark.ts";
 import { rgb8 } from "../colour/colour.ts";
-import { valueNoise } from "../noise/hash.ts";
+import { smoothNoise } from "../noise/hash.ts";
 
 /** What is seen behind the part of the body. */
 export interface Backdrop {
@@ -23,7 +23,7 @@ export function standardBackdrop(overrides: Partial<Backdrop> = {}): Backdrop {
  */
 export function foldsAt(x: number, y: number, folds: number, softMm: number, seed: number): number {
   if (folds === 0) return 1;
-  const bent = x + 30 * valueNoise(x / 160, y / 160, seed);
+  const bent = x + 30 * smoothNoise(x / 160, y / 160, seed);
   let sum = 0;
   for (const [lengthMm, weight] of [
     [95, 1],
@@ -32,7 +32,7 @@ export function foldsAt(x: number, y: number, folds: number, softMm: number, see
   ] as const) {
     const kept = 1 / (1 + (softMm / lengthMm) ** 2 * 6);
     // A ridge is brighter on the side of the light: the slope of the folds, not their height.
-    const n = valueNoise(bent / lengthMm, y / (lengthMm * 2.6), seed + lengthMm);
+    const n = smoothNoise(bent / lengthMm, y / (lengthMm * 2.6), seed + lengthMm);
     sum += kept * weight * (Math.abs(n) * 1.4 - 0.45 + 0.5 * n);
   }
   return Math.max(0.25, 1 + 0.3 * folds * sum);

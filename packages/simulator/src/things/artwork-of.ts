@@ -1,3 +1,4 @@
+import type { Rgb } from "../artwork/mark.ts";
 import type { Thing } from "../scene/scene.ts";
 import { bruise } from "./bruise.ts";
 import { card } from "./card.ts";
@@ -11,8 +12,12 @@ import { straightScale } from "./straight-scale.ts";
 import type { Artwork } from "./thing.ts";
 import { wound } from "./wound.ts";
 
-/** The artwork of any thing. `glint`: surface slope at which wetness mirrors the lamp to the lens, surface axes. */
-export function artworkOf(thing: Thing, glint: { readonly x: number; readonly y: number }): Artwork {
+/** The artwork of any thing. `glint`: surface slope at which wetness mirrors the lamp to the lens, surface axes; `skin`: its colour. */
+export function artworkOf(
+  thing: Thing,
+  glint: { readonly x: number; readonly y: number },
+  skin: Rgb,
+): Artwork {
   switch (thing.kind) {
     case "straight-scale":
       return straightScale(thing);
@@ -30,7 +35,7 @@ export function artworkOf(thing: Thing, glint: { readonly x: number; readonly y:
       const turn = ((thing.placement.rotateDeg ?? 0) * Math.PI) / 180;
       const c = Math.cos(turn);
       const s = Math.sin(turn);
-      return wound(thing, glint.x * c + glint.y * s, glint.y * c - glint.x * s);
+      return wound(thing, [glint.x * c + glint.y * s, glint.y * c - glint.x * s], skin);
     }
     case "lesion":
       return lesion(thing);

@@ -2,7 +2,8 @@ import type { Mark, Rgb } from "../artwork/mark.ts";
 import { circle, rect, reversed, roundedRect } from "../artwork/shapes.ts";
 import { capsule } from "../body/shapes.ts";
 import { rgb8 } from "../colour/colour.ts";
-import { fractalNoise, smoothstep, valueNoise } from "../noise/hash.ts";
+import { gridded } from "../noise/gridded.ts";
+import { fractalNoise, smoothNoise, smoothstep } from "../noise/hash.ts";
 import { type SkinTone, skinRgb } from "../skin/tone.ts";
 import { foldsAt } from "../surface/backdrop.ts";
 import { blobOf, ringOf } from "./outline.ts";
@@ -30,6 +31,7 @@ export function cloth(thing: Cloth): Artwork {
   const folds = thing.folds ?? 0.7;
   const { widthMm: w, heightMm: h, windowMm: window } = thing;
   const rings = [rect(-w / 2, -h / 2, w / 2, h / 2)];
+  const lay = gridded((x, y) => foldsAt(x, y, folds, 0, seed), w, h, 1.5);
   if (window) {
     const { x, y, width, height } = window;
     rings.push(reversed(roundedRect(x - width / 2, y - height / 2, x + width / 2, y + height / 2, 6)));
@@ -41,9 +43,8 @@ export function cloth(thing: Cloth): Artwork {
         fill: {
           kind: "paint",
           shade: (x, y, out) => {
-            const weave =
-              1 + 0.05 * Math.sin(x * 9) * Math.sin(y * 9) + 0.03 * valueNoise(x * 2.2, y * 2.2, seed + 2);
-            const k = foldsAt(x, y, folds, 0, seed) * weave;
+            const weave = 1 + 0.05 * Math.sin(x * 9) * Math.sin(y * 9);
+            const k = lay(x, y) * weave;
             out[0] = rgb[0] * k;
             out[1] = rgb[1] * k;
             out[2] = rgb[2] * k;
@@ -115,9 +116,9 @@ export function finger(thing: Finger): Artwork {
           const across = Math.min(1, Math.abs(y) / half);
           const round = 0.42 + 0.58 * Math.sqrt(1 - across * across);
           const crinkle = Math.exp(-(((x + 26) / 3) ** 2)) + Math.exp(-(((x + 52) / 3) ** 2));
-          const wrinkle = 1 - 0.16 * crinkle * (0.5 + 0.5 * Math.sin(x * 3 + valueNoise(y / 3, 0, 3)));
+          const wrinkle = 1 - 0.16 * crinkle * (0.5 + 0.5 * Math.sin(x * 3 + smoothNoise(y / 3, 0, 3)));
           const fold = thing.gloved ? 1 + 0.16 * fractalNoise(x / 16, y / 5, 8, 3) : wrinkle;
-          const k = round * fold * (1 + 0.05 * valueNoise(x * 1.6, y * 1.6, 4));
+          const k = round * fold * (1 + 0.05 * smoothNoise(x * 1.6, y * 1.6, 4));
           for (let i = 0; i < 3; i++) out[i] = rgb[i]! * k;
           out[3] = 1;
         },
@@ -127,9 +128,7 @@ export function finger(thing: Finger): Artwork {
   if (!thing.gloved) {
     marks.push({
       rings: [
-        ringOf((a) => 5.2 / Math.max(Math.abs(Math.cos(a)) * 0.9, Math.abs(Math.sin(a)) * 1.12)).map(
-          (v, i) => v + (i % 2 === 0 ? 1 : 0),
-        ),
+        ringOf((a) => 4.9 / (Math.abs(Math.cos(a)) ** 3.2 + Math.abs(Math.sin(a)) ** 3.2) ** (1 / 3.2)),
       ],
       fill: {
         kind: "paint",

@@ -24,7 +24,7 @@ export function lScale(scale: LScale): Artwork {
   const style = styleOf(scale.style);
   const leg = scale.legMm ?? 80;
   const w = scale.legWidthMm ?? 25.4;
-  const diameter = scale.circleDiameterMm ?? 14;
+  const diameter = scale.circleDiameterMm ?? 10;
   const end = leg + 4;
   const body = Float64Array.of(-w, -w, end, -w, end, 0, 0, 0, 0, end, -w, end);
   const rings: Ring[] = [];
@@ -55,6 +55,7 @@ export function lScale(scale: LScale): Artwork {
       const stop = Math.min(mm + 10, leg);
       if ((mm / 10) % 2 === 0) rings.push(box(mm, w - 4.5, stop, w - 1.5));
       else rings.push(box(mm, w - 4.5, stop, w - 4.5 + half * 2), box(mm, w - 1.5 - half * 2, stop, w - 1.5));
+      if (stop === leg) rings.push(box(stop - half * 2, w - 4.5, stop, w - 1.5));
     }
     edges.push({
       edge: axis,
@@ -67,7 +68,8 @@ export function lScale(scale: LScale): Artwork {
     });
   }
   rings.push(...letter("cm", 4.6, -(longest + 1 + cap / 2), { font: style.font, capHeightMm: cap * 0.8 }));
-  const middle = w / 2 + 0.9;
+  // Between the numerals and the blocks.
+  const middle = (longest + 1 + cap + 0.4 + w - 4.5) / 2;
   const centres: NamedPoint[] = [
     { name: "corner circle", x: -middle, y: -middle },
     { name: "x circle", x: leg - diameter / 2 - 1, y: -middle },

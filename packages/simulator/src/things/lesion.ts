@@ -1,4 +1,4 @@
-import { fractalNoise, smoothstep, valueNoise } from "../noise/hash.ts";
+import { fractalNoise, smoothNoise, smoothstep } from "../noise/hash.ts";
 import { BLOOD, MELANIN } from "../skin/tone.ts";
 import { blobOf, ringOf } from "./outline.ts";
 import type { Artwork, Placed } from "./thing.ts";
@@ -31,8 +31,8 @@ export function lesion(thing: Lesion): Artwork {
             const outside = Math.hypot(x, y) - shape.radiusAt(Math.atan2(y, x));
             const body = 1 - smoothstep(-0.45, 0.45, outside);
             const tone = fractalNoise(x / 2.6, y / 2.6, seed + 1, 3);
-            const net = Math.abs(valueNoise(x * 2.4, y * 2.4, seed + 2));
-            const dots = smoothstep(0.62, 0.8, valueNoise(x * 1.9, y * 1.9, seed + 3));
+            const net = Math.abs(smoothNoise(x * 2.4, y * 2.4, seed + 2));
+            const dots = smoothstep(0.62, 0.8, smoothNoise(x * 1.9, y * 1.9, seed + 3));
             const k = darkness * body * (1.05 + variety * (0.85 * tone + 0.45 * dots) - 0.28 * net);
             const red = 0.35 * variety * body * smoothstep(0.1, 0.5, -tone);
             for (let i = 0; i < 3; i++) out[i] = Math.exp(-k * MELANIN[i]! - red * BLOOD[i]!);

@@ -1,6 +1,6 @@
 import type { Mark } from "../artwork/mark.ts";
 import { reversed, roundedRect } from "../artwork/shapes.ts";
-import { valueNoise } from "../noise/hash.ts";
+import { smoothNoise } from "../noise/hash.ts";
 import type { Artwork, Placed } from "./thing.ts";
 
 /**
@@ -40,7 +40,7 @@ export function mirrorFrame(thing: Mirror): Artwork {
           const k =
             0.5 +
             0.35 * Math.sin(Math.min(1, Math.max(0, edge)) * Math.PI) +
-            0.05 * valueNoise(x * 0.4, y * 0.4, 3);
+            0.05 * smoothNoise(x * 0.4, y * 0.4, 3);
           out[0] = k * 0.97;
           out[1] = k;
           out[2] = k * 1.02;

@@ -1,5 +1,5 @@
+import { seededRandom } from "@samescale/geometry";
 import type { Ring } from "../artwork/mark.ts";
-import { runOf } from "../noise/hash.ts";
 
 /** An irregular round outline: an ellipse whose radius is changed by a few waves. Same seed, same waves. */
 export interface Blob {
@@ -8,24 +8,38 @@ export interface Blob {
 }
 
 export function blobOf(lengthMm: number, widthMm: number, irregularity: number, seed: number): Blob {
-  const run = runOf(seed);
-  const waves = [2, 3, 4, 5, 7, 9, 12].map((k) => ({
+  const run = seededRandom(seed);
+  const waves = [2, 3, 4, 5, 7, 9, 12, 17, 23, 31].map((k) => ({
     k,
     amplitude: (irregularity * 0.42 * (0.4 + 0.6 * run())) / k,
     phase: run() * 2 * Math.PI,
   }));
   const [a, b] = [lengthMm / 2, widthMm / 2];
-  const radiusAt = (angle: number): number => {
+  const exact = (angle: number): number => {
     const c = Math.cos(angle);
     const s = Math.sin(angle);
     let k = 1;
     for (const wave of waves) k += wave.amplitude * Math.cos(wave.k * angle + wave.phase);
     return (k * (a * b)) / Math.hypot(b * c, a * s);
   };
+  const radiusAt = tabled(exact);
   return { radiusAt, outline: ringOf(radiusAt) };
 }
 
-const SIDES = 360;
+const SIDES = 480;
+/** A multiple of the sides, so that the outline's corners lie on the table. */
+const TABLE = SIDES * 4;
+
+/** A function of the angle, read from a table: artwork asks for it at every pixel. */
+export function tabled(exact: (angle: number) => number): (angle: number) => number {
+  const table = Float64Array.from({ length: TABLE + 2 }, (_, i) => exact((i / TABLE) * 2 * Math.PI));
+  return (angle) => {
+    const turn = angle / (2 * Math.PI);
+    const at = (turn - Math.floor(turn)) * TABLE;
+    const i = at | 0;
+    return table[i]! + (table[i + 1]! - table[i]!) * (at - i);
+  };
+}
 
 export function ringOf(radiusAt: (angle: number) => number, sides = SIDES): Ring {
   const out = new Float64Array(sides * 2);

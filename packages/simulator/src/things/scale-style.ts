@@ -1,7 +1,7 @@
 import { ink, type Mark, type Rgb, type Ring } from "../artwork/mark.ts";
 import { placed } from "../artwork/shapes.ts";
 import { grey, rgb8 } from "../colour/colour.ts";
-import { fractalNoise, smoothstep, unit2, valueNoise } from "../noise/hash.ts";
+import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import type { FontName } from "../text/fonts.ts";
 
 export type Material = "paper" | "plastic" | "clear" | "steel" | "wood" | "adhesive";
@@ -85,7 +85,8 @@ export function bodyMarks(rings: readonly Ring[], style: ScaleStyle): Mark[] {
               const k =
                 1 +
                 grain *
-                  (0.015 * valueNoise(x * 0.08, y * 0.08, seed) + 0.004 * valueNoise(x * 4, y * 4, seed + 1));
+                  (0.015 * smoothNoise(x * 0.08, y * 0.08, seed) +
+                    0.004 * smoothNoise(x * 4, y * 4, seed + 1));
               out[0] = base[0] * k;
               out[1] = base[1] * k;
               out[2] = base[2] * k;
@@ -136,8 +137,8 @@ export function inkMarks(rings: readonly Ring[], style: ScaleStyle, colour?: Rgb
 
 function steel(seed: number): (x: number, y: number, out: Float64Array) => void {
   return (x, y, out) => {
-    const brush = 0.035 * valueNoise(x * 0.35, y * 14, seed) + 0.02 * valueNoise(x * 0.9, y * 31, seed + 1);
-    const sheen = 0.1 * valueNoise(x * 0.018, y * 0.05, seed + 2);
+    const brush = 0.035 * smoothNoise(x * 0.35, y * 14, seed) + 0.02 * smoothNoise(x * 0.9, y * 31, seed + 1);
+    const sheen = 0.1 * smoothNoise(x * 0.018, y * 0.05, seed + 2);
     const k = 0.42 + brush + sheen;
     out[0] = k * 0.98;
     out[1] = k;
@@ -150,10 +151,10 @@ const WOOD: Rgb = rgb8(206, 168, 112);
 
 function wood(seed: number): (x: number, y: number, out: Float64Array) => void {
   return (x, y, out) => {
-    const bend = 1.6 * valueNoise(x * 0.02, y * 0.08, seed);
-    const ring = 0.5 + 0.5 * Math.sin((y + bend) * 2.4 + 2 * valueNoise(x * 0.01, y * 0.3, seed + 1));
+    const bend = 1.6 * smoothNoise(x * 0.02, y * 0.08, seed);
+    const ring = 0.5 + 0.5 * Math.sin((y + bend) * 2.4 + 2 * smoothNoise(x * 0.01, y * 0.3, seed + 1));
     const pore = unit2(Math.floor(x * 0.8), Math.floor(y * 9), seed + 2) > 0.93 ? 0.12 : 0;
-    const k = 0.86 + 0.2 * ring + 0.06 * valueNoise(x * 0.3, y * 6, seed + 3) - pore;
+    const k = 0.86 + 0.2 * ring + 0.06 * smoothNoise(x * 0.3, y * 6, seed + 3) - pore;
     out[0] = WOOD[0] * k;
     out[1] = WOOD[1] * k;
     out[2] = WOOD[2] * k;

@@ -75,6 +75,7 @@ export function straightScale(scale: StraightScale): Artwork {
     shadow: {
       rings: [body],
       heightMm: style.material === "paper" || style.material === "adhesive" ? 0.25 : 1,
+      opacity: style.material === "clear" ? 0.12 : 1,
     },
     wraps: false,
     ...(bend ? { bend } : {}),

@@ -32,8 +32,8 @@ export interface NamedRegion {
 /** A thing as artwork in its own flat millimetres, before it is placed. */
 export interface Artwork {
   readonly marks: readonly Mark[];
-  /** What casts a shadow, and from how high. */
-  readonly shadow?: { readonly rings: readonly Ring[]; readonly heightMm: number };
+  /** What casts a shadow, from how high; opacity 1 unless it lets light through. */
+  readonly shadow?: { readonly rings: readonly Ring[]; readonly heightMm: number; readonly opacity?: number };
   /** Follows the surface instead of keeping its own plane. */
   readonly wraps: boolean;
   readonly bend?: Bend;

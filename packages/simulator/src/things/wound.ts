@@ -1,8 +1,8 @@
-import type { Mark, Rgb } from "../artwork/mark.ts";
+import type { Mark, Rgb, Shader } from "../artwork/mark.ts";
 import { rgb8 } from "../colour/colour.ts";
-import { fractalNoise, smoothstep, unit2, valueNoise } from "../noise/hash.ts";
+import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import { BLOOD, MELANIN } from "../skin/tone.ts";
-import { blobOf, ringOf } from "./outline.ts";
+import { blobOf, ringOf, tabled } from "./outline.ts";
 import type { Artwork, Placed } from "./thing.ts";
 
 /** An open wound. Its outline is the border between bed and skin; shares run from 0 to 1. */
@@ -39,22 +39,26 @@ export function woundShape(wound: Wound): WoundShape {
   const first = blobOf(wound.lengthMm, wound.widthMm, wound.irregularity ?? 0.5, wound.seed);
   const healed = wound.healed ?? 0;
   const drawIn = (healed * Math.min(wound.lengthMm, wound.widthMm)) / 2;
-  const radiusAt = (angle: number): number => {
+  const radiusAt = tabled((angle) => {
     const r0 = first.radiusAt(angle);
-    const uneven = 1 + 0.22 * valueNoise(Math.cos(angle) * 1.7 + 9, Math.sin(angle) * 1.7, wound.seed + 3);
+    const uneven = 1 + 0.22 * smoothNoise(Math.cos(angle) * 1.7 + 9, Math.sin(angle) * 1.7, wound.seed + 3);
     // Narrow parts close first: the edge moves in by about the same width all round.
     return Math.max(LEAST_RADIUS_MM, r0 * (1 - 0.45 * healed) - 0.55 * drawIn * uneven);
-  };
+  });
   return { outline: ringOf(radiusAt), radiusAt, firstRadiusAt: first.radiusAt };
 }
 
-const GRANULATION: Rgb = rgb8(158, 38, 40);
-const DEEP: Rgb = rgb8(104, 18, 24);
-const SLOUGH: Rgb = rgb8(206, 184, 118);
-const NEW_SKIN: Rgb = rgb8(222, 158, 152);
+const GRANULATION: Rgb = rgb8(160, 50, 48);
+const DEEP: Rgb = rgb8(92, 20, 26);
+const PINK: Rgb = rgb8(196, 104, 94);
+const SLOUGH: Rgb = rgb8(202, 180, 122);
+const NEW_SKIN: Rgb = rgb8(216, 150, 142);
 
-/** @param glintX, glintY slope at which a wet surface mirrors the lamp to the lens, in the wound's own axes */
-export function wound(thing: Wound, glintX: number, glintY: number): Artwork {
+/**
+ * @param glint slope at which a wet surface mirrors the lamp to the lens, in the wound's own axes
+ * @param skin colour of the skin round it
+ */
+export function wound(thing: Wound, glint: readonly [x: number, y: number], skin: Rgb): Artwork {
   const shape = woundShape(thing);
   const reach = (thing.erythemaMm ?? 9) + 6;
   const marks: Mark[] = [
@@ -64,9 +68,9 @@ export function wound(thing: Wound, glintX: number, glintY: number): Artwork {
     },
     {
       rings: [ringOf((angle) => shape.firstRadiusAt(angle) + 3)],
-      fill: { kind: "paint", shade: newSkin(thing, shape) },
+      fill: { kind: "paint", shade: newSkin(thing, shape, skin) },
     },
-    { rings: [shape.outline], fill: { kind: "paint", shade: bed(thing, shape, glintX, glintY) } },
+    { rings: [shape.outline], fill: { kind: "paint", shade: bed(thing, shape, glint) } },
   ];
   return {
     marks,
@@ -77,7 +81,7 @@ export function wound(thing: Wound, glintX: number, glintY: number): Artwork {
 }
 
 /** Redness that fades outwards, and the stain that old inflammation leaves. */
-function surround(thing: Wound, shape: WoundShape): (x: number, y: number, out: Float64Array) => void {
+function surround(thing: Wound, shape: WoundShape): Shader {
   const reach = thing.erythemaMm ?? 9;
   const red = 0.62 * (1 - 0.55 * (thing.healed ?? 0));
   return (x, y, out) => {
@@ -92,73 +96,77 @@ function surround(thing: Wound, shape: WoundShape): (x: number, y: number, out: 
 }
 
 /** The pale rim: skin that has grown back since the first visit, and skin softened by wetness. */
-function newSkin(thing: Wound, shape: WoundShape): (x: number, y: number, out: Float64Array) => void {
+function newSkin(thing: Wound, shape: WoundShape, skin: Rgb): Shader {
   const soft = thing.maceration ?? 0.3;
+  const young: Rgb = [0, 1, 2].map(
+    (i) => 0.6 * NEW_SKIN[i]! + 0.4 * Math.min(1, skin[i]! * 1.25),
+  ) as unknown as Rgb;
+  const white: Rgb = [0, 1, 2].map((i) => 0.55 * skin[i]! + 0.36) as unknown as Rgb;
   return (x, y, out) => {
     const angle = Math.atan2(y, x);
-    const r = Math.hypot(x, y);
-    const fromEdge = r - shape.radiusAt(angle);
+    const fromEdge = Math.hypot(x, y) - shape.radiusAt(angle);
     const grown = Math.max(0, shape.firstRadiusAt(angle) - shape.radiusAt(angle));
-    const uneven = fractalNoise(x / 3.2, y / 3.2, thing.seed + 21, 3);
-    const fresh =
-      grown > 0
-        ? (1 - smoothstep(grown * 0.75, grown + 0.8, fromEdge + uneven * 0.8)) * Math.min(1, grown / 1.5)
-        : 0;
-    const rim = 0.55 * (1 - smoothstep(0.2, 1.5, fromEdge + uneven * 0.5));
-    const white = soft * (1 - smoothstep(0.4, 3 * (0.7 + 0.5 * uneven + 0.4), fromEdge));
-    const shine = 1 + 0.08 * uneven;
-    const alpha = 1 - (1 - 0.82 * fresh) * (1 - rim) * (1 - 0.7 * white);
-    const pale = alpha === 0 ? 0 : Math.min(1, (0.7 * white) / alpha);
-    out[0] = (NEW_SKIN[0] + (0.78 - NEW_SKIN[0]) * pale) * shine;
-    out[1] = (NEW_SKIN[1] + (0.66 - NEW_SKIN[1]) * pale) * shine;
-    out[2] = (NEW_SKIN[2] + (0.56 - NEW_SKIN[2]) * pale) * shine;
+    const uneven = fractalNoise(x / 3.4, y / 3.4, thing.seed + 21, 4, 0.6);
+    const patchy = fractalNoise(x / 8, y / 8, thing.seed + 22, 2);
+    // The newest skin is the pinkest; towards the old border it comes to look like the rest.
+    const age = grown > 0 ? (fromEdge + 1.6 * uneven) / (grown + 0.6) : 2;
+    const fresh = 0.86 * (1 - smoothstep(0.15, 1.05, age)) * Math.min(1, grown / 1.5);
+    const rim = (0.42 + 0.3 * patchy) * (1 - smoothstep(0.1, 1.3 + 0.5 * patchy, fromEdge + 0.5 * uneven));
+    const sodden =
+      soft * (1 - smoothstep(0.3, 2.6 + 1.6 * patchy, fromEdge + 0.9 * uneven)) * (0.75 + 0.5 * patchy);
+    const pink = 1 - (1 - fresh) * (1 - Math.max(0, rim));
+    const pale = Math.min(0.9, Math.max(0, sodden));
+    const alpha = 1 - (1 - pink) * (1 - pale);
+    const share = alpha === 0 ? 0 : pale / alpha;
+    const grain = 1 + 0.05 * uneven + 0.05 * smoothNoise(x * 2.2, y * 2.2, thing.seed + 23);
+    for (let i = 0; i < 3; i++) out[i] = (young[i]! * (1 - share) + white[i]! * share) * grain;
     out[3] = alpha;
   };
 }
 
-/** Granulating tissue like wet cobbles, darker where deep, slough in patches, flecks where wet cobbles glint. */
-function bed(
-  thing: Wound,
-  shape: WoundShape,
-  glintX: number,
-  glintY: number,
-): (x: number, y: number, out: Float64Array) => void {
+/** Granulating tissue like wet cobbles, darker where deep, slough in patches, a wet film that glints here and there. */
+function bed(thing: Wound, shape: WoundShape, [glintX, glintY]: readonly [number, number]): Shader {
   const { seed } = thing;
   const wet = thing.wet ?? 0.7;
   const slough = thing.slough ?? 0.3;
-  const step = 0.12;
+  const step = 0.1;
   const height = (x: number, y: number): number =>
-    cobbles(x / 1.5, y / 1.5, seed + 31) + 0.45 * cobbles(x / 0.62 + 5, y / 0.62, seed + 32);
+    0.55 * cobbles(x / 1.35, y / 1.35, seed + 31) + 0.5 * smoothNoise(x / 0.9, y / 0.9, seed + 32);
+  const film = (x: number, y: number): number =>
+    smoothNoise(x / 2.7, y / 2.7, seed + 36) + 0.4 * smoothNoise(x / 1.1, y / 1.1, seed + 37);
   return (x, y, out) => {
-    const angle = Math.atan2(y, x);
-    const inside = shape.radiusAt(angle) - Math.hypot(x, y);
+    const inside = shape.radiusAt(Math.atan2(y, x)) - Math.hypot(x, y);
     const h = height(x, y);
     const gx = (height(x + step, y) - h) / step;
     const gy = (height(x, y + step) - h) / step;
-    const patch = fractalNoise(x / 7, y / 7, seed + 33, 4, 0.6);
-    const fibre = 0.25 * valueNoise(x / 0.5 + 3 * patch, y / 2.4, seed + 35);
+    const patch = fractalNoise(x / 8, y / 8, seed + 33, 4, 0.6);
+    const fibre = smoothNoise(x / 0.7 + 2 * patch, y / 2.1 + 2 * patch, seed + 35);
     const yellow =
-      slough <= 0 ? 0 : smoothstep(0.42 - 0.9 * slough, 0.62 - 0.9 * slough, patch + 0.5 * fibre);
-    const deep =
-      smoothstep(0.5, 7, inside) * 0.3 +
-      0.32 * (1 - smoothstep(-0.4, 0.5, h)) +
-      0.16 * smoothstep(0.1, 0.6, -patch);
-    const shade = (1 - 0.1 * (gx * glintX + gy * glintY) * 4) * (0.92 + 0.14 * h);
-    // The wall: the wound lies lower than the skin, its rim is in half shade.
-    const wall = 0.66 + 0.34 * smoothstep(0, 1.3, inside);
-    const k = shade * wall;
+      slough <= 0
+        ? 0
+        : smoothstep(0.34 - 0.75 * slough, 0.54 - 0.75 * slough, patch + 0.1 * fibre + 0.12 * h);
+    const hollow = 1 - smoothstep(-0.5, 0.35, h);
+    const deep = Math.min(
+      1,
+      0.18 + 0.4 * hollow + 0.45 * smoothstep(-0.1, 0.5, -patch) * smoothstep(0, 3, inside),
+    );
+    const veil = 0.55 * smoothstep(0.05, 0.5, fractalNoise(x / 5, y / 5, seed + 34, 3)) * (1 - 0.6 * hollow);
+    // The wound lies lower than the skin: its wall is in half shade, most of all towards the lamp.
+    const wall = 0.58 + 0.42 * smoothstep(-0.1, 1.5, inside);
+    const k = (1 - 0.55 * (gx * glintX + gy * glintY) * 0.5) * (0.93 + 0.12 * h) * wall;
     for (let i = 0; i < 3; i++) {
-      const red = GRANULATION[i]! * (1 - deep) + DEEP[i]! * deep;
-      out[i] = k * (red * (1 - 0.9 * yellow) + SLOUGH[i]! * (1 + fibre) * 0.9 * yellow);
+      const flesh = (GRANULATION[i]! * (1 - deep) + DEEP[i]! * deep) * (1 - veil) + PINK[i]! * veil;
+      const fat = SLOUGH[i]! * (0.84 + 0.14 * fibre + 0.1 * h);
+      out[i] = k * (flesh * (1 - 0.88 * yellow) + fat * 0.88 * yellow);
     }
-    const dx = gx * 0.22 + glintX; // the normal leans against the slope
-    const dy = gy * 0.22 + glintY;
-    const film = 0.5 + 0.5 * valueNoise(x / 2.6, y / 2.6, seed + 36);
-    const glint =
-      wet * Math.exp(-(dx * dx + dy * dy) * 150) * smoothstep(0.35, 0.75, film) * smoothstep(0.3, 1, inside);
-    out[0] = out[0]! + 0.85 * glint;
-    out[1] = out[1]! + 0.83 * glint;
-    out[2] = out[2]! + 0.82 * glint;
+    const f = film(x, y);
+    const nx = (film(x + step, y) - f) / step + 0.16 * gx + 2.4 * glintX;
+    const ny = (film(x, y + step) - f) / step + 0.16 * gy + 2.4 * glintY;
+    const pool = smoothstep(0.05, 0.55, smoothNoise(x / 4.6, y / 4.6, seed + 38));
+    const glint = wet * pool * Math.exp(-(nx * nx + ny * ny) * 70) * smoothstep(0.4, 1.2, inside);
+    out[0] = out[0]! + 0.9 * glint;
+    out[1] = out[1]! + 0.88 * glint;
+    out[2] = out[2]! + 0.87 * glint;
     out[3] = 1;
   };
 }
