@@ -10,17 +10,8 @@ export type Cv = typeof OpenCV & Unlisted;
 
 /** In the library but absent from its type declarations. */
 interface Unlisted {
-  readonly AKAZE: new (
-    descriptorType: number,
-    descriptorSize: number,
-    descriptorChannels: number,
-    threshold: number,
-    octaves: number,
-    octaveLayers: number,
-    diffusivity: number,
-  ) => OpenCV.Feature2D;
-  readonly AKAZE_DESCRIPTOR_MLDB: number;
-  readonly KAZE_DIFF_PM_G2: number;
+  /** Made without arguments only: with them this build leaves a field unset and writes outside its memory. */
+  readonly AKAZE: new () => OpenCV.Feature2D & { setThreshold(threshold: number): void };
   readonly USAC_MAGSAC: number;
 }
 

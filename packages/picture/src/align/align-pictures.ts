@@ -1,0 +1,76 @@
+import { composeHomographies, type Matrix3 } from "@samescale/geometry";
+import type { GreyPicture } from "../decode/picture.ts";
+import { type Cv, type Scope, withVision } from "../vision/opencv.ts";
+import { Assessor } from "./assess.ts";
+import { candidates } from "./candidates.ts";
+import { type Decision, decide } from "./decide.ts";
+import type { MapKind } from "./fit-map.ts";
+import { isMirrored } from "./mirrored.ts";
+import { type LeftOut, type WorkPicture, workPicture } from "./work-picture.ts";
+
+export interface LaidOver {
+  readonly aligned: true;
+  /** Follow-up → baseline, pixels of the pictures given. */
+  readonly homography: Matrix3;
+  readonly kind: MapKind | "proposed";
+  /** Weighted share of the places compared that agree, 0 to 1. */
+  readonly agreement: number;
+  /** Root mean square distance of the places the map rests on, baseline pixels. */
+  readonly residualPx: number;
+  /** Places the map rests on. */
+  readonly matches: number;
+  readonly warnings: readonly string[];
+}
+
+export type LaidOverOrNot = LaidOver | { readonly aligned: false; readonly reason: string };
+
+/**
+ * Lays a follow-up over its baseline by what both show: landmarks propose maps, the picture's own texture judges and
+ * refines them. Pure: same pixels, same answer.
+ *
+ * @param leftOut polygons that must not count, such as the wound, a scale, a label; pixels of each picture
+ */
+export async function alignPictures(
+  baseline: GreyPicture,
+  followup: GreyPicture,
+  leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
+): Promise<LaidOverOrNot> {
+  return await withVision((cv, scope) => {
+    const base = workPicture(cv, scope, baseline, leftOut.baseline);
+    const follow = workPicture(cv, scope, followup, leftOut.followup);
+    const decision = decisionFor(cv, scope, base, follow);
+    if (!decision.aligned) {
+      const mirrored = isMirrored(cv, scope, base, follow);
+      return mirrored ? { aligned: false, reason: "one of the two pictures is mirrored" } : decision;
+    }
+    const { chosen } = decision;
+    const kx = base.grey.widthPx / baseline.widthPx;
+    const ky = base.grey.heightPx / baseline.heightPx;
+    const homography = composeHomographies(
+      scaling(1 / kx, 1 / ky),
+      composeHomographies(
+        chosen.homography,
+        scaling(follow.grey.widthPx / followup.widthPx, follow.grey.heightPx / followup.heightPx),
+      ),
+    );
+    return {
+      aligned: true,
+      homography,
+      kind: chosen.kind,
+      agreement: chosen.coarse.share,
+      residualPx: chosen.residualPx / Math.sqrt(kx * ky),
+      matches: chosen.restsOn,
+      warnings: decision.warnings,
+    };
+  });
+}
+
+function decisionFor(cv: Cv, scope: Scope, base: WorkPicture, follow: WorkPicture): Decision {
+  return decide(candidates(cv, scope, base, follow, new Assessor(cv, scope, base, follow)));
+}
+
+const scaling = (x: number, y: number): Matrix3 => [
+  [x, 0, 0],
+  [0, y, 0],
+  [0, 0, 1],
+];
