@@ -4,7 +4,7 @@ import { type DecodedPicture, decodeBytes } from "../decode/decode.ts";
 import { fittingSize } from "../decode/fitting-size.ts";
 import { sharp } from "../decode/sharp.ts";
 import type { LabelInput } from "../pool/tasks.ts";
-import { type BarRegion, type Box, printedParts } from "./printed-parts.ts";
+import { type BarRegion, type Box, printedParts, remainingLeanDeg } from "./printed-parts.ts";
 import { ALL_FORMATS, BARRED_FORMATS, type CodeFormat, type GreyBytes, type Hit, scan } from "./scanner.ts";
 import { turnedCrop } from "./turned-crop.ts";
 
@@ -13,6 +13,8 @@ const FIRST_SIDE_PX = 2000;
 const SECOND_SIDE_PX = 3000;
 /** Wider crops are reduced: no symbol of the trade needs more pixels. */
 const MOST_CROP_PX = 2400;
+/** Bars are read at a smaller lean than this without trouble. */
+const WORTH_TURNING_DEG = 1;
 /** Blank paper around a symbol belongs to it (ISO/IEC 15417 asks for ten narrow bars on each side). */
 const MARGIN = 0.15;
 
@@ -166,7 +168,12 @@ async function scanBars(view: View, region: BarRegion, regionScale: number): Pro
   };
   const scale = Math.min(1, MOST_CROP_PX / Math.max(rectangle.widthPx, rectangle.heightPx));
   const crop = turnedCrop(view.picture, rectangle, scale);
-  return inPicture(await scan(crop, BARRED_FORMATS), crop.toPicture);
+  const lean = remainingLeanDeg(crop);
+  const straight =
+    Math.abs(lean) < WORTH_TURNING_DEG
+      ? crop
+      : turnedCrop(view.picture, { ...rectangle, deg: rectangle.deg + lean }, scale);
+  return inPicture(await scan(straight, BARRED_FORMATS), straight.toPicture);
 }
 
 /** A step in size below which a second search would see the same. */
