@@ -94,21 +94,30 @@ export class Coverage {
     }
   }
 
+  /** First and one past the last pixel that the latest `row` touched. */
+  first = 0;
+  end = 0;
+
   /** Writes the shares 0 to 1 of one row (counted from the window's top) into `out`; false when it is empty. */
   row(row: number, out: Float32Array): boolean {
     const base = row * this.#stride;
     const sums = this.#sums;
+    const n = this.width;
+    let i = 0;
+    while (i < n && sums[base + i] === 0) out[i++] = 0;
+    this.first = i;
     let sum = 0;
-    let any = false;
-    for (let i = 0; i < this.width; i++) {
+    let last = i;
+    for (; i < n; i++) {
       sum += sums[base + i]!;
-      const share = sum < 0 ? -sum : sum;
+      const share = Math.abs(sum);
       if (share < 2e-5) out[i] = 0;
       else {
-        any = true;
+        last = i + 1;
         out[i] = Math.min(share, 1);
       }
     }
-    return any;
+    this.end = last;
+    return last > this.first;
   }
 }

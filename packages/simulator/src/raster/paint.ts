@@ -26,7 +26,7 @@ export class Painter {
     for (let row = 0; row < bottom - top; row++) {
       if (!coverage.row(row, this.#share)) continue;
       const at = (top + row - strip.y0) * strip.width + left - strip.x0;
-      this.#fillRow(strip, mark.fill, mark.pose, at, left, top + row, right - left);
+      this.#fillRow(strip, mark.fill, mark.pose, at, left, top + row, coverage.first, coverage.end);
     }
   }
 
@@ -41,12 +41,21 @@ export class Painter {
     }
   }
 
-  #fillRow(strip: Strip, fill: Fill, pose: Pose, at: number, x: number, y: number, n: number): void {
+  #fillRow(
+    strip: Strip,
+    fill: Fill,
+    pose: Pose,
+    at: number,
+    x: number,
+    y: number,
+    from: number,
+    end: number,
+  ): void {
     const { r, g, b, a } = strip;
     const share = this.#share;
     if (fill.kind === "ink") {
       const [fr, fg, fb] = fill.rgb;
-      for (let i = 0; i < n; i++) {
+      for (let i = from; i < end; i++) {
         const cover = share[i]! * fill.alpha;
         if (cover === 0) continue;
         const keep = 1 - cover;
@@ -61,7 +70,7 @@ export class Painter {
     const walker = this.#walker;
     walker.start(pose, y);
     const out = walker.out;
-    for (let i = 0; i < n; i++) {
+    for (let i = from; i < end; i++) {
       const cover = share[i]!;
       if (cover === 0 || !walker.moveTo(x + i)) continue;
       fill.shade(walker.x, walker.y, out);

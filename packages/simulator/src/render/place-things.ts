@@ -1,4 +1,3 @@
-import type { Mark } from "../artwork/mark.ts";
 import { blurDiameterPx } from "../camera/lens.ts";
 import type { View } from "../camera/view.ts";
 import { Painter } from "../raster/paint.ts";
@@ -86,18 +85,19 @@ function shadowsOf(stage: Stage, carrier: Carrier, set: Staged): ProjectedMark[]
   const { shadow } = set.artwork;
   if (!shadow) return [];
   const { placement } = set.thing;
-  const height = (placement.heightMm ?? 0) + shadow.heightMm;
   const onSurface: Placement = {
     xMm: placement.xMm,
     yMm: placement.yMm,
     rotateDeg: placement.rotateDeg ?? 0,
   };
   const pose = wrappedPose(stage.view, carrier, onSurface, set.artwork.bend);
-  const marks: Mark[] = shadowMarks(
-    shadow.rings,
-    height,
-    shadow.opacity ?? 1,
-    placement.rotateDeg ?? 0,
+  const marks = shadowMarks(
+    {
+      rings: shadow.rings,
+      heightMm: (placement.heightMm ?? 0) + shadow.heightMm,
+      opacity: shadow.opacity ?? 1,
+      turnDeg: placement.rotateDeg ?? 0,
+    },
     stage.scene.light,
   );
   return marks.map((mark) => projectMark(mark, pose));

@@ -8,55 +8,48 @@ const RAD = Math.PI / 180;
 const LEAST_STRENGTH = 0.03;
 const MOST_CELLS = 60_000;
 
+/** What throws a shadow. */
+export interface Caster {
+  readonly rings: readonly Ring[];
+  /** Above the surface that the shadow falls on. */
+  readonly heightMm: number;
+  /** 1 = lets no light through. */
+  readonly opacity: number;
+  /** Its turn on the surface, to bring lamp directions into its own axes. */
+  readonly turnDeg: number;
+}
+
+/** A thing no higher than this hides the ground straight below it wherever the lens stands. */
+const FLAT_MM = 1.5;
+
 /**
  * The shadows that a flat thing throws on the surface below it: one per lamp, moved away from the lamp by
  * height / tan(elevation), softened by the lamp's apparent size, and one of contact. In the thing's own millimetres.
- *
- * @param opacity 1 = lets no light through
- * @param turnDeg the thing's turn on the surface, to bring lamp directions into its own axes
  */
-export function shadowMarks(
-  rings: readonly Ring[],
-  heightMm: number,
-  opacity: number,
-  turnDeg: number,
-  light: Light,
-): Mark[] {
+export function shadowMarks(caster: Caster, light: Light): Mark[] {
+  const { heightMm } = caster;
   const total = light.ambient.level + light.lamps.reduce((sum, lamp) => sum + lamp.level, 0);
   const marks: Mark[] = [];
-  const strongest = [...light.lamps].sort((a, b) => b.level - a.level).slice(0, 2);
+  // More than two lamps stand round the lens and count as light from all round.
   const merged = light.lamps.length > 2;
-  if (!merged) {
-    for (const lamp of strongest)
-      marks.push(...lampShadow(rings, heightMm, turnDeg, lamp, (opacity * lamp.level) / total));
-  }
-  // What the thing hides of the light from all round; lamps all round the lens count as that too.
+  if (!merged) for (const lamp of light.lamps) marks.push(...lampShadow(caster, lamp, lamp.level / total));
   const around = (light.ambient.level + (merged ? total - light.ambient.level : 0)) / total;
-  marks.push(...softShadow(rings, 0, 0, 0.35 + heightMm * 0.5, opacity * Math.min(0.6, 0.18 + 0.4 * around)));
+  marks.push(...softShadow(caster, 0, 0, 0.35 + heightMm * 0.5, Math.min(0.6, 0.18 + 0.4 * around)));
   return marks;
 }
 
-function lampShadow(
-  rings: readonly Ring[],
-  heightMm: number,
-  turnDeg: number,
-  lamp: Lamp,
-  share: number,
-): Mark[] {
+function lampShadow(caster: Caster, lamp: Lamp, share: number): Mark[] {
+  const { heightMm, turnDeg } = caster;
   const throwMm = heightMm / Math.tan(lamp.elevationDeg * RAD);
   const away = (lamp.fromDeg + 180 - turnDeg) * RAD;
-  const softness =
-    0.12 + ((heightMm / Math.sin(lamp.elevationDeg * RAD)) * lamp.sizeMm) / lamp.distanceMm / 2;
-  return softShadow(rings, throwMm * Math.cos(away), throwMm * Math.sin(away), softness, share);
+  const path = heightMm / Math.sin(lamp.elevationDeg * RAD);
+  const softness = 0.12 + (path * lamp.sizeMm) / lamp.distanceMm / 2;
+  return softShadow(caster, throwMm * Math.cos(away), throwMm * Math.sin(away), softness, share);
 }
 
-function softShadow(
-  rings: readonly Ring[],
-  dx: number,
-  dy: number,
-  softnessMm: number,
-  strength: number,
-): Mark[] {
+function softShadow(caster: Caster, dx: number, dy: number, softnessMm: number, share: number): Mark[] {
+  const { rings, opacity, heightMm } = caster;
+  const strength = share * opacity;
   if (strength < LEAST_STRENGTH) return [];
   let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const ring of rings) {
@@ -75,11 +68,16 @@ function softShadow(
   const cell = Math.max(softnessMm / 2.5, Math.sqrt(((right - left) * (bottom - top)) / MOST_CELLS));
   const columns = Math.ceil((right - left) / cell) + 2;
   const rows = Math.ceil((bottom - top) / cell) + 2;
-  const mask = blurred(maskOf(rings, left, top, cell, columns, rows), columns, rows, softnessMm / cell);
+  const sharp = maskOf(rings, left, top, cell, columns, rows);
+  const mask = blurred(sharp.slice(), columns, rows, softnessMm / cell);
+  const covered =
+    opacity === 1 && heightMm <= FLAT_MM ? maskOf(rings, left + dx, top + dy, cell, columns, rows) : null;
   const perCell = 1 / cell;
   return [
     {
-      rings: [rect(left + dx, top + dy, right + dx, bottom + dy)],
+      rings: neededTiles(mask, covered, columns, rows).map(([i0, j0, i1, j1]) =>
+        rect(left + dx + i0 * cell, top + dy + j0 * cell, left + dx + i1 * cell, top + dy + j1 * cell),
+      ),
       fill: {
         kind: "stain",
         shade(x, y, out) {
@@ -101,6 +99,57 @@ function softShadow(
       },
     },
   ];
+}
+
+type Tile = readonly [i0: number, j0: number, i1: number, j1: number];
+
+const TILE = 6;
+
+/** The parts of the grid that a shadow darkens and that the thing itself does not hide, as rows of tiles. */
+function neededTiles(
+  mask: Float32Array,
+  covered: Float32Array | null,
+  columns: number,
+  rows: number,
+): Tile[] {
+  const tiles: Tile[] = [];
+  for (let j0 = 0; j0 < rows; j0 += TILE) {
+    const j1 = Math.min(rows, j0 + TILE);
+    let from = -1;
+    for (let i0 = 0; i0 < columns + TILE; i0 += TILE) {
+      const needed =
+        i0 < columns && isNeeded(mask, covered, columns, i0, j0, Math.min(columns, i0 + TILE), j1);
+      if (needed && from < 0) from = i0;
+      if (!needed && from >= 0) {
+        tiles.push([from, j0, Math.min(columns, i0), j1]);
+        from = -1;
+      }
+    }
+  }
+  return tiles;
+}
+
+function isNeeded(
+  mask: Float32Array,
+  covered: Float32Array | null,
+  columns: number,
+  i0: number,
+  j0: number,
+  i1: number,
+  j1: number,
+): boolean {
+  let dark = false;
+  let open = false;
+  // Two cells more round about, for the bilinear reading and for the lens looking in from the side.
+  for (let j = Math.max(0, j0 - 2); j <= j1 + 1 && j * columns < mask.length; j++) {
+    for (let i = Math.max(0, i0 - 2); i <= Math.min(columns - 1, i1 + 1); i++) {
+      const k = j * columns + i;
+      if (mask[k]! > 0.004) dark = true;
+      if (!covered || covered[k]! < 0.999) open = true;
+      if (dark && open) return true;
+    }
+  }
+  return false;
 }
 
 function maskOf(

@@ -1,6 +1,7 @@
 import { ink, type Mark, type Rgb, type Ring } from "../artwork/mark.ts";
 import { placed } from "../artwork/shapes.ts";
 import { grey, rgb8 } from "../colour/colour.ts";
+import { gridded } from "../noise/gridded.ts";
 import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import type { FontName } from "../text/fonts.ts";
 
@@ -76,17 +77,14 @@ export function bodyMarks(rings: readonly Ring[], style: ScaleStyle): Mark[] {
           : style.material === "adhesive"
             ? [0.85, 0.86, 0.85]
             : [PAPER_WHITE, PAPER_WHITE * 0.99, PAPER_WHITE * 0.965];
+      const even = gridded((x, y) => 1 + grain * 0.015 * smoothNoise(x * 0.08, y * 0.08, seed), 240, 240, 4);
       return [
         {
           rings,
           fill: {
             kind: "paint",
             shade: (x, y, out) => {
-              const k =
-                1 +
-                grain *
-                  (0.015 * smoothNoise(x * 0.08, y * 0.08, seed) +
-                    0.004 * smoothNoise(x * 4, y * 4, seed + 1));
+              const k = even(x, y);
               out[0] = base[0] * k;
               out[1] = base[1] * k;
               out[2] = base[2] * k;
