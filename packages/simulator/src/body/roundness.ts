@@ -71,7 +71,7 @@ export function roundnessOf(
 function distanceToOutside(inside: Float32Array, columns: number, rows: number): Float32Array {
   const FAR = 1e9;
   // A cell that the outline cuts lies about its own share away from the outside: no steps along slanting edges.
-  const squared = Float64Array.from(inside, (share) => (share >= 1 ? FAR : share * share));
+  const squared = Float64Array.from(inside, (share) => (share > 0.99 ? FAR : share * share));
   const most = Math.max(columns, rows);
   const line = new Float64Array(most);
   const vertex = new Int32Array(most);

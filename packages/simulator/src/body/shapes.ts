@@ -42,8 +42,22 @@ export function curveThrough(points: readonly (readonly [number, number])[], pie
   return Float64Array.from(out);
 }
 
+/** An open curve through points. */
+function smoothed(points: readonly (readonly [number, number])[]): (readonly [number, number])[] {
+  if (points.length < 3) return [...points];
+  const closed = curveThrough([...points, ...points.slice(1, -1).reverse()], 5);
+  const out: [number, number][] = [];
+  for (let i = 0; i <= (points.length - 1) * 5; i++) out.push([closed[2 * i]!, closed[2 * i + 1]!]);
+  return out;
+}
+
 /** A skin crease: a thin dark line in the skin's own colour. */
-export function crease(points: readonly (readonly [number, number])[], widthMm: number, depth: number): Mark {
+export function crease(
+  through: readonly (readonly [number, number])[],
+  widthMm: number,
+  depth: number,
+): Mark {
+  const points = smoothed(through);
   const half = widthMm / 2;
   return {
     rings: stroke(points, widthMm, widthMm * 0.6),
