@@ -1,12 +1,8 @@
-import { readFileSync } from "node:fs";
 import { mkdir, mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import type { TestContext } from "node:test";
-import { SamescaleError } from "@samescale/errors";
-import type { InfoAnswer, LabelAnswer } from "@samescale/picture";
 import {
-  type Actor,
   addPatient,
   addRequest,
   type Desk,
@@ -16,9 +12,9 @@ import {
   type TakeInLine,
   takeIn,
 } from "../src/index.ts";
-import type { Pictures } from "../src/intake/understand.ts";
+import { MARA, type MadeUp, madeUpFile, madeUpPictures, NOON } from "./made-up.ts";
 
-export const MARA: Actor = { name: "mara", role: "photographer" };
+export * from "./made-up.ts";
 
 /** A folder that is gone after the test. */
 export async function temporaryFolder(t: TestContext): Promise<string> {
@@ -32,79 +28,6 @@ export async function freshDesk(t: TestContext): Promise<Desk> {
   const desk = await openDesk(join(await temporaryFolder(t), "library"), { clock: () => NOON });
   t.after(() => desk.close());
   return desk;
-}
-
-export const NOON = new Date("2026-03-15T12:00:00Z");
-
-/** What a made-up picture says of itself to `madeUpPictures`. */
-export interface MadeUp {
-  /** As the camera writes it: `2026:03:15 09:00:00`. */
-  readonly taken?: string | null;
-  readonly codes?: readonly string[];
-  readonly model?: string;
-  readonly raw?: boolean;
-  /** The picture cannot be decoded. */
-  readonly broken?: boolean;
-  /** Makes files larger. */
-  readonly padding?: number;
-}
-
-const MARK = "\nmade up: ";
-
-/** Begins like a JPEG (or a RAW), and tells a test what cameras tell in pixels. */
-export function madeUpFile(said: MadeUp): Buffer {
-  const head = Buffer.from(said.raw ? "49492a0008000000" : "ffd8ffe1", "hex");
-  const padding = Buffer.alloc(said.padding ?? 100, JSON.stringify(said));
-  return Buffer.concat([head, padding, Buffer.from(MARK + JSON.stringify(said))]);
-}
-
-/** Stands for the picture pool; only what intake asks for. */
-export const madeUpPictures: Pictures = {
-  async run(task, input) {
-    const { file } = input as { file: string };
-    const bytes = readFileSync(file);
-    const at = bytes.lastIndexOf(MARK);
-    if (at < 0) throw new SamescaleError("PICTURE_DAMAGED", `Not made up: ${file}`, "x");
-    const said = JSON.parse(bytes.toString("utf8", at + MARK.length)) as MadeUp;
-    if (said.broken) throw new SamescaleError("PICTURE_DAMAGED", `Cannot be decoded: ${file}`, "x");
-    return (task === "label" ? labelOf(file, said) : infoOf(file, said)) as never;
-  },
-};
-
-function labelOf(file: string, { codes = [] }: MadeUp): LabelAnswer {
-  const corners = [
-    [0, 0],
-    [1, 0],
-    [1, 1],
-    [0, 1],
-  ] as const;
-  return { file, codes: codes.map((text) => ({ format: "qr", text, aim: "", corners })), warnings: [] };
-}
-
-function infoOf(file: string, { taken = null, model = "body one", raw }: MadeUp): InfoAnswer {
-  const iso = taken?.replace(/^(\d{4}):(\d\d):(\d\d) /, "$1-$2-$3T") ?? null;
-  const isTime = iso !== null && !Number.isNaN(Date.parse(`${iso}Z`));
-  return {
-    file,
-    format: raw ? "raw" : "jpeg",
-    widthPx: 6000,
-    heightPx: 4000,
-    orientation: 1,
-    takenAt: taken === null ? null : { raw: taken, iso: isTime ? iso : null, zone: "not stated" },
-    make: "maker",
-    model,
-    lens: null,
-    focalMm: 100,
-    fNumber: 16,
-    exposureS: 0.005,
-    iso: 100,
-    flashFired: true,
-    subjectDistanceMm: null,
-    sensorWidthMm: null,
-    sha256: "",
-    bytes: 0,
-    warnings: [],
-  };
 }
 
 /** Writes a card: file contents or made-up pictures by path. */

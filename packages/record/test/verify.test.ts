@@ -148,6 +148,11 @@ harmed("an original gone", async ({ path, hashes }) => {
   return [`original ${hashes[2]}: is missing: DSC_0003.JPG, 2003 bytes`];
 });
 
+harmed("the whole originals folder gone", async ({ folder, hashes }) => {
+  await rm(join(folder, "originals"), { recursive: true });
+  return hashes.map((sha256) => `original ${sha256}: is missing`);
+});
+
 harmed("an original cut short", async ({ path, hashes }) => {
   const at = path(hashes[0] as string);
   await chmod(at, 0o644);

@@ -271,8 +271,12 @@ async function* listSecond(folder: string, prefix: string): AsyncGenerator<Liste
 
 const stray = (path: string, why: string): Listed => ({ kind: "stray", path, why });
 
+/** None in a folder that is not there: what should be in it is then missing file by file. */
 async function entries(folder: string): Promise<Dirent[]> {
-  const found = await readdir(folder, { withFileTypes: true });
+  const found = await readdir(folder, { withFileTypes: true }).catch((thrown) => {
+    if ((thrown as NodeJS.ErrnoException).code === "ENOENT") return [];
+    throw thrown;
+  });
   return found.sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
