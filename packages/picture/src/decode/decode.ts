@@ -77,9 +77,11 @@ async function decodeStrictlyOrDamaged(
 ): Promise<DecodedPicture> {
   try {
     return await decodeWithSharp(source, maxSidePx, file, "warning");
-  } catch {
+  } catch (strict) {
     const picture = await decodeWithSharp(source, maxSidePx, file, "error");
-    const said = "The picture's data are damaged in places: look at it before measuring in it.";
+    const said = /premature end/i.test(String(strict))
+      ? "Data are missing inside the picture, parts of it may be blank: look at it before measuring in it."
+      : "The picture's data are damaged in places: look at it before measuring in it.";
     return { ...picture, warnings: [...picture.warnings, said] };
   }
 }

@@ -9,8 +9,8 @@ const SEARCH_SHARE = 0.05;
 /**
  * The whole-pixel size, at most `maxSidePx` on the long side, whose two axes are reduced by as nearly the same
  * factor as can be. A size rounded on each axis alone would make distances across and along the picture differ
- * by up to half a pixel; the search takes a size up to 5 % smaller for which they agree (exactly so for the
- * sides of nearly every camera, as 3:2 and 4:3 have small common measures).
+ * by up to half a pixel; the search takes a size up to 5 % smaller for which they agree best: exactly for the sides
+ * of nearly every camera, as 3:2 and 4:3 have small common measures, to about a tenth of a pixel for odd crops.
  */
 export function fittingSize(full: Size, maxSidePx: number): Size & { readonly scale: number } {
   const long = Math.max(full.widthPx, full.heightPx);

@@ -1,3 +1,4 @@
+import { isUtf8 } from "node:buffer";
 import { SamescaleError } from "@samescale/errors";
 import { looksLikeRaw } from "./tiff-directories.ts";
 
@@ -77,5 +78,8 @@ function brands(b: Buffer): string[] {
 
 function isText(b: Buffer): boolean {
   const head = b.subarray(0, 512);
-  return head.every((byte) => byte === 9 || byte === 10 || byte === 13 || byte >= 32);
+  // Where the text was cut, that may have gone through a letter of several bytes.
+  const cuts = b.length > head.length ? [0, 1, 2, 3] : [0];
+  const letters = cuts.some((less) => isUtf8(head.subarray(0, head.length - less)));
+  return letters && head.every((byte) => byte === 9 || byte === 10 || byte === 13 || byte >= 32);
 }
