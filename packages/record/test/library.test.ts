@@ -85,7 +85,7 @@ test("several processes that make one library and write to it at once end with o
   const writers = ["a", "b", "c"].map(
     (name) =>
       new Promise<number | null>((resolve) => {
-        const script = join(import.meta.dirname, "write-patients.ts");
+        const script = join(import.meta.dirname, "write-patients.process.ts");
         spawn(process.execPath, [script, folder, name, "15"], { stdio: "inherit" }).on("exit", resolve);
       }),
   );
@@ -151,7 +151,7 @@ test("a library that this user may not write can be read, and says so when writt
   await cp(folder, closed, { recursive: true });
   await chmod(closed, 0o700);
   const asNobody = async (...args: string[]) => {
-    const script = join(import.meta.dirname, "read-as-other-user.ts");
+    const script = join(import.meta.dirname, "read-as-other-user.process.ts");
     const child = spawn(process.execPath, [script, ...args], { uid: 65534, gid: 65534 });
     let out = "";
     child.stdout.on("data", (piece) => (out += piece));

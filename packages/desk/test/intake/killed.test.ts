@@ -143,7 +143,7 @@ async function look(library: string, faults: readonly string[]): Promise<Record<
 function runChild(library: string, killAfterMs: number | null) {
   type Ran = { signal: string | null; lines: TakeInLine[]; begunAt: number; endedAt: number };
   return new Promise<Ran>((resolve) => {
-    const script = join(import.meta.dirname, "take-in-child.ts");
+    const script = join(import.meta.dirname, "take-in.process.ts");
     const child = spawn(process.execPath, [script, library, card], {
       stdio: ["ignore", "pipe", "inherit"],
       env: { ...process.env, NODE_COMPILE_CACHE: join(folder, "compiled") },

@@ -1,4 +1,4 @@
-/** Run beside itself by a test: `write-patients.ts LIBRARY NAME COUNT`. */
+/** Run beside itself by a test: `write-patients.process.ts LIBRARY NAME COUNT`. */
 import { openLibrary } from "../src/index.ts";
 
 const [folder = "", name = "", count = "0"] = process.argv.slice(2);

@@ -1,4 +1,4 @@
-/** Run by a test as a user who owns nothing: `read-as-other-user.ts LIBRARY MODE`. */
+/** Run by a test as a user who owns nothing: `read-as-other-user.process.ts LIBRARY MODE`. */
 import { entriesOf, openLibrary } from "../src/index.ts";
 import { all } from "./support.ts";
 
