@@ -21,6 +21,7 @@ export { type Desk, openDesk } from "./desk.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
 export { labelCodeText } from "./intake/label-code.ts";
 export { type FramesToPlace, placeFrames } from "./intake/place-frames.ts";
+export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, type TakeInProgress, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
 export { logLines } from "./keep/export-log.ts";

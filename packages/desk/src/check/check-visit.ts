@@ -2,6 +2,7 @@ import type { PicturePool, ScaleAnswer } from "@samescale/picture";
 import {
   assignViews,
   judgeFrame,
+  type Observation,
   type Plan,
   type PlannedView,
   type Tolerances,
@@ -13,6 +14,7 @@ import { storeReading, storeVerdict } from "../derivatives/store-derivative.ts";
 import type { Desk } from "../desk.ts";
 import { framesOfVisit, type LookedAtFrame } from "../look/frames-of-visit.ts";
 import { readingOf } from "./reading-of.ts";
+import { scalesDisagree } from "./scales-agree.ts";
 
 /** A frame laid against its planned view. */
 export interface CheckedFrame extends LookedAtFrame {
@@ -76,6 +78,7 @@ export async function checkVisit(
             reading: readingOf(scale),
             tolerances: visit.tolerances,
             series: visit.plan.purpose === "series",
+            observations: observationsOf(scale, planned),
           });
     if (planned !== null && verdict !== null) {
       await keepVerdict(desk, actor, { frame, planned, verdict, readingSha256: stored.sha256 });
@@ -83,6 +86,12 @@ export async function checkVisit(
     checked.push({ ...frame, planned, scale, readingSha256: stored.sha256, verdict });
   }
   return { frames: checked, missing: missing.map((v) => visit.plan.views[v]!) };
+}
+
+/** What two scales in one picture say of each other. */
+function observationsOf(scale: ScaleAnswer, planned: PlannedView): readonly Observation[] {
+  const disagree = scale.found ? scalesDisagree(scale, planned.objectDistanceMm) : null;
+  return disagree === null ? [] : [{ what: "scale-plane", heightMm: disagree.heightMm }];
 }
 
 /** Keeps a verdict; the newest of a frame counts. */
