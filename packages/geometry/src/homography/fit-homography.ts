@@ -1,18 +1,10 @@
-import { EigenvalueDecomposition, Matrix } from "ml-matrix";
+import { EigenvalueDecomposition } from "ml-matrix";
 import { orient2d } from "robust-predicates";
 import type { Point } from "../units.ts";
 import { isSingular, type Matrix3, sameSideOfHorizon, scaledToLastOne } from "./matrix3.ts";
-import {
-  type FitResult,
-  faultOfPairs,
-  judge,
-  ON_ONE_LINE,
-  type PointPair,
-  refusedFit,
-  type Spread,
-  spreadOf,
-} from "./pairs.ts";
+import { type FitResult, faultOfPairs, judge, ON_ONE_LINE, type PointPair, refusedFit } from "./pairs.ts";
 import { refineHomography } from "./refine.ts";
+import { covarianceOutOfSpread, intoSpread, outOfSpread, type Spread, spreadOf } from "./spread.ts";
 import { SymmetricSums } from "./symmetric-sums.ts";
 
 /**
@@ -24,6 +16,8 @@ const LARGEST_AMPLIFICATION = 300;
 
 /** Under this, relative to the largest, an eigenvalue of the linear equations' sums is rounding error. */
 const NO_RANK = 1e-14;
+
+const BEHIND = "some points would lie behind the camera: check the order of the points";
 
 /**
  * The homography from -> to that fits point pairs best: normalised direct linear transform, then Gauss-Newton on
@@ -52,26 +46,13 @@ export function fitHomography(pairs: readonly PointPair[]): FitResult {
   }));
   const start = directLinearTransform(normalised);
   if (start === null) return refusedFit("the points do not determine a homography: too many lie on one line");
-  if (
-    !sameSideOfHorizon(
-      start,
-      normalised.map((pair) => pair.from),
-    )
-  ) {
-    return refusedFit("some points would lie behind the camera: check the order of the points");
-  }
+  const places = normalised.map((pair) => pair.from);
+  if (!sameSideOfHorizon(start, places)) return refusedFit(BEHIND);
   const refined = refineHomography(scaledToLastOne(start), normalised);
   if (refined === null || isSingular(refined.homography)) {
     return refusedFit("the points do not determine a homography: nearly too many lie on one line");
   }
-  if (
-    !sameSideOfHorizon(
-      refined.homography,
-      normalised.map((pair) => pair.from),
-    )
-  ) {
-    return refusedFit("some points would lie behind the camera: check the order of the points");
-  }
+  if (!sameSideOfHorizon(refined.homography, places)) return refusedFit(BEHIND);
   if (!(refined.amplification <= LARGEST_AMPLIFICATION)) {
     return refusedFit(
       `the points hardly determine a homography: position errors would grow ${refined.amplification.toFixed(0)}-fold`,
@@ -117,11 +98,6 @@ function threeOnOneLine(points: readonly Point[], size: number): boolean {
   });
 }
 
-const intoSpread = (p: Point, spread: Spread): Point => ({
-  x: (p.x - spread.centre.x) / spread.size,
-  y: (p.y - spread.centre.y) / spread.size,
-});
-
 /**
  * Direction in which the 2n equations `to x (h from) = 0` come nearest to zero: the last eigenvector of their 9 x 9 sums.
  * Null when there is more than one such direction.
@@ -142,44 +118,4 @@ function directLinearTransform(pairs: readonly Required<PointPair>[]): Matrix3 |
     [v[3]!, v[4]!, v[5]!],
     [v[6]!, v[7]!, v[8]!],
   ];
-}
-
-/** The nine elements, before scaling, of `T_to⁻¹ h T_from`; linear in the elements of h. */
-function elementsOutOfSpread(h: readonly number[], from: Spread, to: Spread): number[] {
-  const s = from.size;
-  const rows = [0, 3, 6].map((r) => {
-    const [a, b, c] = [h[r]! / s, h[r + 1]! / s, h[r + 2]!];
-    return [a, b, c - a * from.centre.x - b * from.centre.y];
-  });
-  const out: number[] = [];
-  for (const [row, centre] of [
-    [rows[0]!, to.centre.x],
-    [rows[1]!, to.centre.y],
-  ] as const) {
-    for (let c = 0; c < 3; c++) out.push(to.size * row[c]! + centre * rows[2]![c]!);
-  }
-  return [...out, ...rows[2]!];
-}
-
-function outOfSpread(h: Matrix3, from: Spread, to: Spread) {
-  const e = elementsOutOfSpread(h.flat(), from, to);
-  const homography: Matrix3 = [
-    [e[0]!, e[1]!, e[2]!],
-    [e[3]!, e[4]!, e[5]!],
-    [e[6]!, e[7]!, e[8]!],
-  ];
-  return { homography: scaledToLastOne(homography), lastElement: e[8]! };
-}
-
-/** First-order change of coordinates for the covariance: elements / last element, through the linear map above. */
-function covarianceOutOfSpread(c: Matrix, h: Matrix3, from: Spread, to: Spread, unit: number): number[][] {
-  const e = elementsOutOfSpread(h.flat(), from, to);
-  const last = e[8]!;
-  const change = Matrix.zeros(8, 8);
-  for (let k = 0; k < 8; k++) {
-    const basis = new Array<number>(9).fill(0).with(k, 1);
-    const d = elementsOutOfSpread(basis, from, to);
-    for (let i = 0; i < 8; i++) change.set(i, k, (d[i]! - (e[i]! / last) * d[8]!) / last);
-  }
-  return change.mmul(c).mmul(change.transpose()).mul(unit).to2DArray();
 }

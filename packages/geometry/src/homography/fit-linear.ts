@@ -1,14 +1,7 @@
 import { inverse, Matrix } from "ml-matrix";
 import type { Matrix3 } from "./matrix3.ts";
-import {
-  type FitResult,
-  faultOfPairs,
-  judge,
-  ON_ONE_LINE,
-  type PointPair,
-  refusedFit,
-  spreadOf,
-} from "./pairs.ts";
+import { type FitResult, faultOfPairs, judge, ON_ONE_LINE, type PointPair, refusedFit } from "./pairs.ts";
+import { spreadOf } from "./spread.ts";
 import { SymmetricSums } from "./symmetric-sums.ts";
 
 /**

@@ -11,6 +11,11 @@ export interface Lean {
   readonly rollDeg: number;
   /** Used or, when none was given, estimated from the plane itself. */
   readonly focalPx: number;
+  /**
+   * From the lens' centre of perspective (its entrance pupil) to the plane along the camera's axis. As good as the focal
+   * length: 2 % there are 2 % here. A real lens in close-up moves its pupil; for setting up use the optics.
+   */
+  readonly distanceMm: number;
 }
 
 export interface LeanRefused {
@@ -69,8 +74,16 @@ export function leanFromHomography(
     );
   }
   // The column's sign: with h = mm -> px scaled so that the depth h3 · (X, Y, 1) of what is seen is positive.
-  const sign = Math.sign(depthAtCentre(mmToCentred, centred)) || 1;
-  const x = unit([(sign * mmToCentred[0][0]) / f, (sign * mmToCentred[1][0]) / f, sign * mmToCentred[2][0]]);
+  const depth = depthAtCentre(mmToCentred, centred);
+  const sign = Math.sign(depth) || 1;
+  const column = (c: 0 | 1): [number, number, number] => [
+    (sign * mmToCentred[0][c]) / f,
+    (sign * mmToCentred[1][c]) / f,
+    sign * mmToCentred[2][c],
+  ];
+  const x = unit(column(0));
+  // Both columns are unit vectors of the plane times one factor; noise makes them differ a little.
+  const unitsPerMm = Math.sqrt(Math.hypot(...column(0)) * Math.hypot(...column(1)));
   const share = x[2] / (1 + normal[2]);
   return {
     ok: true,
@@ -78,10 +91,11 @@ export function leanFromHomography(
     tiltDirectionDeg: degrees(Math.atan2(-normal[1], -normal[0])),
     rollDeg: degrees(Math.atan2(x[1] - share * normal[1], x[0] - share * normal[0])),
     focalPx: f,
+    distanceMm: Math.abs(depth) / unitsPerMm,
   };
 }
 
-/** Sign of the depth, under mm -> px, of the plane's point that is seen at the principal point. */
+/** Depth, up to the factor of mm -> px, of the plane's point that is seen at the principal point. */
 function depthAtCentre(mmToPx: Matrix3, pxToMm: Matrix3): number {
   const w = pxToMm[2][2];
   if (w === 0) return mmToPx[2][2];

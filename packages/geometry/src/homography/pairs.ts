@@ -1,5 +1,6 @@
 import type { Point } from "../units.ts";
 import { applyHomography, type Matrix3 } from "./matrix3.ts";
+import { spreadOf } from "./spread.ts";
 
 /** One place in two frames. Put the frame that is known (a printed scale) in `from`, the measured one in `to`. */
 export interface PointPair {
@@ -72,39 +73,6 @@ function distinctCount(points: readonly Point[]): number {
     if (kept.every((q) => Math.hypot(p.x - q.x, p.y - q.y) > SAME_PLACE * size)) kept.push(p);
   }
   return kept.length;
-}
-
-export interface Spread {
-  readonly centre: Point;
-  /** Root mean square distance from the centre. */
-  readonly size: number;
-  /** Standard deviation across the main direction over the one along it: 0 on a line, 1 for a square. */
-  readonly acrossToAlong: number;
-}
-
-export function spreadOf(points: readonly Point[]): Spread {
-  const n = points.length;
-  let cx = 0;
-  let cy = 0;
-  for (const p of points) {
-    cx += p.x / n;
-    cy += p.y / n;
-  }
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
-  for (const p of points) {
-    xx += (p.x - cx) ** 2 / n;
-    xy += ((p.x - cx) * (p.y - cy)) / n;
-    yy += (p.y - cy) ** 2 / n;
-  }
-  const along = (xx + yy + Math.hypot(xx - yy, 2 * xy)) / 2;
-  const across = along > 0 ? Math.max(0, xx * yy - xy * xy) / along : 0;
-  return {
-    centre: { x: cx, y: cy },
-    size: Math.sqrt(xx + yy),
-    acrossToAlong: along > 0 ? Math.sqrt(across / along) : 0,
-  };
 }
 
 /** Residuals, and by how much to scale a covariance that was worked out for unit variance. */

@@ -44,60 +44,73 @@ export function edgesOf(ring: Ring): Edge[] {
 /**
  * Every place where a ring meets itself: edges that cross, touch or overlap. Neighbouring edges share a point and
  * count only when one folds back over the other (a spike: `overlaps`). Decided with exact predicates; `at` is rounded.
- * Sweeps along x, so the time grows with the edges that share a stretch of x, not with all pairs.
+ * Stops after `atMost` places, so that a scribble of a hundred thousand points costs no more than a bad outline.
+ * Sweeps along the axis in which the edges are short, so the time grows with the edges that share a stretch of it.
  */
-export function selfCrossingsOf(ring: Ring): readonly SelfCrossing[] {
+export function selfCrossingsOf(ring: Ring, atMost = Infinity): readonly SelfCrossing[] {
   const edges = edgesOf(ring);
   const next = new Map(edges.map((edge, i) => [edge.index, edges[(i + 1) % edges.length]!.index]));
-  const found: SelfCrossing[] = [];
-  forMeetingBoxes(edges, edges, (one, other) => {
-    if (one.index >= other.index) return;
+  return meetingsAmong(edges, edges, atMost, (one, other) => {
     const areNeighbours = next.get(one.index) === other.index || next.get(other.index) === one.index;
-    const meeting = areNeighbours ? foldBack(one, other) : meetingOf(one, other);
-    if (meeting !== null) found.push({ ...meeting, edges: [one.index, other.index] });
+    return areNeighbours ? foldBack(one, other) : meetingOf(one, other);
   });
-  return found.sort((p, q) => p.edges[0] - q.edges[0] || p.edges[1] - q.edges[1]);
 }
 
 /** Where the edges of two different rings cross, touch or overlap; `edges` are [of the first ring, of the second]. */
-export function crossingsBetween(first: Ring, second: Ring): readonly SelfCrossing[] {
-  const found: SelfCrossing[] = [];
-  forMeetingBoxes(edgesOf(first), edgesOf(second), (one, other) => {
-    const meeting = meetingOf(one, other);
-    if (meeting !== null) found.push({ ...meeting, edges: [one.index, other.index] });
-  });
-  return found.sort((p, q) => p.edges[0] - q.edges[0] || p.edges[1] - q.edges[1]);
+export function crossingsBetween(first: Ring, second: Ring, atMost = Infinity): readonly SelfCrossing[] {
+  return meetingsAmong(edgesOf(first), edgesOf(second), atMost, meetingOf);
 }
 
-/** Calls for every pair, one of each list, whose boxes meet. When both lists are the same, a pair comes both ways round. */
-function forMeetingBoxes(
+/**
+ * All pairs, one of each list (or two of the one list given twice), whose boxes meet and of which `meet` says where, in
+ * order of the edges. A sweep: each edge in turn is held against those begun before it that have not ended.
+ */
+function meetingsAmong(
   ones: readonly Edge[],
   others: readonly Edge[],
-  visit: (one: Edge, other: Edge) => void,
-) {
-  const sorted = others.toSorted((p, q) => p.minX - q.minX);
-  const widest = sorted.reduce((width, edge) => Math.max(width, edge.maxX - edge.minX), 0);
-  for (const one of ones) {
-    // Edges that begin further left than the widest one is wide cannot reach. One ulp of slack for the subtraction.
-    const reach = one.minX - widest;
-    for (let k = firstAtLeast(sorted, reach - Math.abs(reach) * 1e-15); k < sorted.length; k++) {
-      const other = sorted[k]!;
-      if (other.minX > one.maxX) break;
-      if (other.maxX < one.minX || other.minY > one.maxY || other.maxY < one.minY) continue;
-      visit(one, other);
+  atMost: number,
+  meet: (one: Edge, other: Edge) => Meeting | null,
+): SelfCrossing[] {
+  const found: SelfCrossing[] = [];
+  const [min, max, low, high] = sweepAxis([...ones, ...others]);
+  const isOneList = ones === others;
+  const queue = ones.map((edge) => ({ edge, side: 0 }));
+  if (!isOneList) queue.push(...others.map((edge) => ({ edge, side: 1 })));
+  queue.sort((p, q) => p.edge[min] - q.edge[min]);
+  const begun: readonly [Edge[], Edge[]] = [[], []];
+  for (const { edge, side } of queue) {
+    const against = begun[isOneList || side === 1 ? 0 : 1];
+    let open = 0;
+    for (const earlier of against) {
+      if (earlier[max] < edge[min]) continue;
+      against[open++] = earlier;
+      if (earlier[high] < edge[low] || earlier[low] > edge[high]) continue;
+      const isFirst = isOneList ? edge.index < earlier.index : side === 0;
+      const [one, other] = isFirst ? [edge, earlier] : [earlier, edge];
+      const meeting = meet(one, other);
+      if (meeting === null) continue;
+      found.push({ ...meeting, edges: [one.index, other.index] });
+      if (found.length >= atMost) return inOrder(found);
     }
+    against.length = open;
+    begun[side === 0 ? 0 : 1].push(edge);
   }
+  return inOrder(found);
 }
 
-function firstAtLeast(sorted: readonly Edge[], x: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (sorted[middle]!.minX < x) low = middle + 1;
-    else high = middle;
+const inOrder = (found: SelfCrossing[]): SelfCrossing[] =>
+  found.sort((p, q) => p.edges[0] - q.edges[0] || p.edges[1] - q.edges[1]);
+
+/** Along the axis in which the edges are shorter on the whole, fewer are open at once. */
+function sweepAxis(edges: readonly Edge[]) {
+  let [alongX, alongY] = [0, 0];
+  for (const edge of edges) {
+    alongX += edge.maxX - edge.minX;
+    alongY += edge.maxY - edge.minY;
   }
-  return low;
+  return alongX <= alongY
+    ? (["minX", "maxX", "minY", "maxY"] as const)
+    : (["minY", "maxY", "minX", "maxX"] as const);
 }
 
 type Meeting = Pick<SelfCrossing, "at" | "kind">;

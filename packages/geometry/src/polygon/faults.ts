@@ -5,6 +5,8 @@ import { signedAreaOf } from "./ring.ts";
 
 /** A long list of crossings helps nobody: the first few are named, the rest counted. */
 const NAMED_AT_MOST = 3;
+/** Counting stops here: whoever scribbles across the outline a thousand times draws it again. */
+const COUNTED_AT_MOST = 1000;
 /** A spike's foot touches the edge that it stands on: the cause is named before what follows from it. */
 const WORST_FIRST = ["crosses", "overlaps", "touches"];
 
@@ -37,7 +39,7 @@ function faultsOfRing(name: string, ring: Ring): string[] {
   if (repeated >= 0) faults.push(`${name}: point ${repeated} is repeated`);
   const distinct = new Set(ring.map((p) => `${p.x} ${p.y}`)).size;
   if (distinct < 3) return [...faults, `${name} has ${distinct} different points; three are needed`];
-  const crossings = selfCrossingsOf(ring);
+  const crossings = selfCrossingsOf(ring, COUNTED_AT_MOST);
   faults.push(...named(crossings, (crossing) => `${name} ${wordsFor(crossing.kind, crossing.edges, ring)}`));
   if (crossings.length === 0 && signedAreaOf(ring) === 0) faults.push(`${name} encloses no area`);
   return faults;
@@ -57,11 +59,11 @@ function faultsOfHoles({ outline, holes }: Region): string[] {
   const faults: string[] = [];
   for (const [i, hole] of holes.entries()) {
     const name = `hole ${i + 1}`;
-    const crossings = crossingsBetween(hole, outline);
+    const crossings = crossingsBetween(hole, outline, COUNTED_AT_MOST);
     if (crossings.length > 0) faults.push(...named(crossings, ({ kind }) => `${name} ${kind} the outline`));
     else if (placeInRing(outline, hole[0]!) !== "inside") faults.push(`${name} lies outside the outline`);
     for (const [k, other] of holes.slice(0, i).entries()) {
-      const between = crossingsBetween(hole, other);
+      const between = crossingsBetween(hole, other, COUNTED_AT_MOST);
       if (between.length > 0) faults.push(...named(between, ({ kind }) => `${name} ${kind} hole ${k + 1}`));
       else if (placeInRing(other, hole[0]!) === "inside") faults.push(`${name} lies within hole ${k + 1}`);
       else if (placeInRing(hole, other[0]!) === "inside") faults.push(`hole ${k + 1} lies within ${name}`);
@@ -76,5 +78,6 @@ function named(found: readonly SelfCrossing[], words: (one: SelfCrossing) => str
     .slice(0, NAMED_AT_MOST)
     .map((one) => `${words(one)} near (${one.at.x.toFixed(1)}, ${one.at.y.toFixed(1)})`);
   const rest = found.length - faults.length;
-  return rest > 0 ? [...faults, `… and in ${rest} more places`] : faults;
+  const places = found.length >= COUNTED_AT_MOST ? `${rest} or more places` : `${rest} more places`;
+  return rest > 0 ? [...faults, `… and in ${places}`] : faults;
 }

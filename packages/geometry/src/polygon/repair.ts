@@ -22,6 +22,8 @@ export interface RepairRefused {
 const SLIP = 0.01;
 /** Splitting rounds the crossing points, which can leave a new crossing beside the old; more rounds than this never helped. */
 const SPLIT_ROUNDS = 4;
+/** More meetings than this are no slip of the hand. */
+const MOST_MEETINGS = 1000;
 
 /**
  * Mends a region as far as that is possible without guessing. **Only on a person's request**: it can change an
@@ -31,6 +33,14 @@ const SPLIT_ROUNDS = 4;
  * knows what was meant.
  */
 export function repair(region: Region): Repaired | RepairRefused {
+  for (const ring of [region.outline, ...region.holes]) {
+    if (selfCrossingsOf(ring, MOST_MEETINGS).length >= MOST_MEETINGS) {
+      return {
+        ok: false,
+        reason: `an outline meets itself in ${MOST_MEETINGS} places or more: draw it again`,
+      };
+    }
+  }
   const done: string[] = [];
   const parts = partsOf(region.outline, "the outline", done);
   if (parts.length === 0) return { ok: false, reason: "the outline encloses no area" };

@@ -34,7 +34,7 @@ export function smooth(ring: Ring, sigma: number, limits: ReshapeLimits = {}): S
   const perimeter = perimeterOf(ring);
   if (ring.length < 3 || !(Math.abs(area) > 0) || !(sigma > 0) || !Number.isFinite(perimeter))
     return untouched;
-  if (selfCrossingsOf(ring).length > 0) return untouched;
+  if (selfCrossingsOf(ring, 1).length > 0) return untouched;
   const clearOf = limits.keepClearOf ?? [];
   const places = clearOf.map((other) => placeInRing(ring, other[0] ?? { x: NaN, y: NaN }));
   for (let tried = sigma, t = 0; t < TRIES; tried /= 2, t++) {
@@ -47,10 +47,10 @@ export function smooth(ring: Ring, sigma: number, limits: ReshapeLimits = {}): S
     const areaChange = signedAreaOf(smoothed) / area - 1;
     const isGood =
       Math.abs(areaChange) <= (limits.maxAreaChange ?? USUAL_MAX_AREA_CHANGE) &&
-      selfCrossingsOf(smoothed).length === 0 &&
+      selfCrossingsOf(smoothed, 1).length === 0 &&
       clearOf.every(
         (other, k) =>
-          crossingsBetween(smoothed, other).length === 0 && placeInRing(smoothed, other[0]!) === places[k],
+          crossingsBetween(smoothed, other, 1).length === 0 && placeInRing(smoothed, other[0]!) === places[k],
       );
     if (isGood)
       return { ring: smoothed, areaChange, moved: movedBy(ring, perimeter, smoothed), sigmaUsed: tried };

@@ -38,6 +38,16 @@ describe("leanFromHomography with the focal length", () => {
     );
   });
 
+  test("gives back the distance along the axis, whatever the lean", () => {
+    for (const tiltDeg of [0, 15, 40]) {
+      const h = cameraPxToMm({ ...base, tiltDeg, tiltDirectionDeg: 0, rollDeg: 77 });
+      const lean = leanFromHomography(h, centre, base.focalPx);
+      // The plane passes through (20, -35, 700) and recedes to the right: on the axis it is 20 tan(tilt) nearer.
+      const expected = 700 - 20 * Math.tan((tiltDeg * Math.PI) / 180);
+      assert.ok(lean.ok && Math.abs(lean.distanceMm - expected) < 1e-8, lean.ok ? `${lean.distanceMm}` : "");
+    }
+  });
+
   test("a plane whose y points up (mirrored) leans and rolls the same", () => {
     const mirror: Matrix3 = [
       [1, 0, 0],

@@ -1,7 +1,15 @@
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import fc from "fast-check";
-import { contains, isValid, namedFaults, type Point, type Region, selfCrossingsOf } from "../../src/index.ts";
+import {
+  contains,
+  isValid,
+  namedFaults,
+  type Point,
+  type Region,
+  seededRandom,
+  selfCrossingsOf,
+} from "../../src/index.ts";
 import { placeInRing } from "../../src/polygon/contains.ts";
 import { boxOf, discOf, starOf } from "../support/shapes.ts";
 import { isInsideByRay } from "../twins/area-by-counting.ts";
@@ -28,6 +36,24 @@ describe("selfCrossingsOf", () => {
         { seed: 17, numRuns: 1500 },
       );
     }
+  });
+
+  test("stops after as many as asked for, and a scribble of 100,000 points is told at once", () => {
+    const random = seededRandom(3);
+    const scribble = Array.from({ length: 100_000 }, () => ({ x: 1000 * random(), y: 1000 * random() }));
+    assert.equal(selfCrossingsOf(scribble, 7).length, 7);
+    const started = performance.now();
+    const faults = namedFaults({ outline: scribble, holes: [scribble] });
+    assert.match(faults[3]!, /997 or more places/);
+    // Well under a second on any machine; all its crossings would take hours.
+    assert.ok(performance.now() - started < 10_000);
+  });
+
+  test("a long zigzag without crossings is swept along its short side", () => {
+    const rows = Array.from({ length: 20_000 }, (_, i) => ({ x: i % 2 === 0 ? 0 : 1000, y: i / 10 }));
+    const started = performance.now();
+    assert.deepEqual(selfCrossingsOf([...rows, { x: -5, y: 2000 }, { x: -5, y: 0 }]), []);
+    assert.ok(performance.now() - started < 10_000);
   });
 
   test("a bow tie crosses once, in the middle", () => {
