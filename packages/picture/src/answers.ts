@@ -148,13 +148,24 @@ export interface Aligned {
   readonly baseline: string;
   readonly followup: string;
   readonly aligned: true;
+  /** Follow-up px → baseline px, upright full-size pictures, last element 1. */
   readonly homography: Matrix3;
+  /** Follow-up px per baseline px at the centre of the overlap: 1.03 = the follow-up shows it 3 % larger. */
   readonly scaleChange: number;
+  /** Turn of the follow-up's content against the baseline's, clockwise positive. */
   readonly rotationDeg: number;
+  /** How far the baseline's middle lies from the follow-up's middle, as a share of the follow-up's width and height. */
   readonly shiftFraction: { readonly x: number; readonly y: number };
+  /** Share of the baseline that the follow-up covers. */
   readonly overlap: number;
+  /** Root mean square distance of the places the map rests on, baseline px. */
   readonly residualPx: number;
+  /** Places (or a person's points) that the map rests on. */
   readonly matches: number;
+  readonly method: "pictures" | "points";
+  readonly map: "similarity" | "affine" | "homography" | "proposed";
+  /** Share of the places compared that agree, weighted towards the middle; null for a person's points. */
+  readonly agreement: number | null;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }

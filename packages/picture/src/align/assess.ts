@@ -1,7 +1,7 @@
 import { applyHomography, jacobianAt, type Matrix3 } from "@samescale/geometry";
 import type { Cv, Scope } from "../vision/opencv.ts";
 import { type Patch, type Search, searchPatches } from "./patches.ts";
-import { blurred, type Plane, resized, warped } from "./plane.ts";
+import { blurred, type Plane, reducedBy, warped } from "./plane.ts";
 import { type Texture, texture } from "./texture.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
@@ -30,6 +30,8 @@ export interface Level extends Search {
 
 /** Half size, wide reach: is the map right at all? ±20 px of the working size also catch what is bent. */
 export const COARSE: Level = { reduction: 2, halfPx: 12, reachPx: 10, stepPx: 16, tolerancePx: 1.5 };
+/** The same with a quarter of the patches: which of several maps is worth drawing to the pictures? */
+export const QUICK: Level = { ...COARSE, stepPx: 2 * COARSE.stepPx };
 /** Working size, short reach: how exactly? */
 export const FINE: Level = { reduction: 1, halfPx: 12, reachPx: 4, stepPx: 20, tolerancePx: 1.5 };
 
@@ -40,7 +42,7 @@ export class Assessor {
   readonly #baseline: WorkPicture;
   readonly #followup: WorkPicture;
   readonly #known = new Map<
-    Level,
+    number,
     { readonly grey: Plane; readonly counts: Plane; readonly texture: Texture }
   >();
 
@@ -54,7 +56,7 @@ export class Assessor {
   /** @param h follow-up → baseline, working sizes. Displacements in the result are in pixels of the level. */
   assess(h: Matrix3, level: Level): Assessment {
     const [cv, scope] = [this.#cv, this.#scope];
-    const base = this.#baselineAt(level);
+    const base = this.#baselineAt(level.reduction);
     const k = 1 / level.reduction;
     const toLevel: Matrix3 = [
       [h[0][0] * k, h[0][1] * k, h[0][2] * k],
@@ -81,21 +83,14 @@ export class Assessor {
     };
   }
 
-  #baselineAt(level: Level) {
-    let known = this.#known.get(level);
+  #baselineAt(reduction: number) {
+    let known = this.#known.get(reduction);
     if (!known) {
       const [cv, scope] = [this.#cv, this.#scope];
-      const at = (plane: Plane) =>
-        resized(
-          cv,
-          scope,
-          plane,
-          Math.max(1, Math.round(plane.widthPx / level.reduction)),
-          Math.max(1, Math.round(plane.heightPx / level.reduction)),
-        );
-      const grey = at(this.#baseline.grey);
-      known = { grey, counts: at(this.#baseline.counts), texture: texture(cv, scope, grey) };
-      this.#known.set(level, known);
+      const grey = reducedBy(this.#baseline.grey, reduction);
+      const counts = reducedBy(this.#baseline.counts, reduction);
+      known = { grey, counts, texture: texture(cv, scope, grey) };
+      this.#known.set(reduction, known);
     }
     return known;
   }
@@ -142,15 +137,8 @@ function mean(plane: Plane): number {
   return plane.values.reduce((s, v) => s + v, 0) / plane.values.length;
 }
 
-/** Pairs follow-up → baseline, working sizes, that the patches of an assessment found. */
-export function pairsOf(
-  h: Matrix3,
-  assessment: Assessment,
-  level: Level,
-  back: Matrix3,
-  leastCorrelation: number,
-) {
-  void h;
+/** Pairs follow-up → baseline, working sizes, that the patches of an assessment found; `back`: the assessed map undone. */
+export function pairsOf(assessment: Assessment, level: Level, back: Matrix3, leastCorrelation: number) {
   const k = level.reduction;
   return assessment.patches.flatMap((p) => {
     const atRim = Math.max(Math.abs(p.dx), Math.abs(p.dy)) > level.reachPx - 1;

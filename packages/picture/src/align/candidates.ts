@@ -1,6 +1,13 @@
-import { applyHomography, invertHomography, type Matrix3, sameSideOfHorizon } from "@samescale/geometry";
+import {
+  applyHomography,
+  invertHomography,
+  jacobianAt,
+  type Matrix3,
+  type Point,
+  sameSideOfHorizon,
+} from "@samescale/geometry";
 import type { Cv, Scope } from "../vision/opencv.ts";
-import { type Assessor, COARSE } from "./assess.ts";
+import { type Assessor, QUICK } from "./assess.ts";
 import { type Detector, features } from "./features.ts";
 import { mutualMatches } from "./match.ts";
 import { type Proposal, proposals } from "./propose.ts";
@@ -25,6 +32,8 @@ const IDENTITY: Matrix3 = [
 /** Maps nearer than this on average are one map; refinement draws them together. Working pixels. */
 const SAME_START_PX = 12;
 const SAME_END_PX = 4;
+/** A map with less than this share of the best one's patches behind it cannot become its rival. */
+const WORTH_REFINING = 0.1;
 /** Refining is the costly part; after this many different starts the rest have little behind them. */
 const MOST_REFINED = 4;
 
@@ -58,13 +67,15 @@ export function candidates(
       )
     )
       continue;
-    const { share, patches } = assessor.assess(proposal.homography, COARSE);
+    const { share, patches } = assessor.assess(proposal.homography, QUICK);
     different.push({ proposal, promise: share * patches.length });
   }
   different.sort((p, q) => q.promise - p.promise);
 
   const found: Candidate[] = [];
-  for (const { proposal } of different.slice(0, MOST_REFINED)) {
+  const most = different[0]?.promise ?? 0;
+  for (const { proposal, promise } of different.slice(0, MOST_REFINED)) {
+    if (promise < WORTH_REFINING * most) break;
     const refined = refine(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
     const { share, weights } = refined.coarse;
@@ -76,53 +87,54 @@ export function candidates(
   );
 }
 
-/** Within these the same subject is still the same picture; beyond them it is another reproduction ratio. */
-export const LEAST_SCALE = 0.3;
-export const MOST_SCALE = 3;
-/** Ratio of the largest to the smallest local scale over the picture: a lean of 45° at close range stays below. */
-const MOST_PERSPECTIVE = 4;
+/** Ratio of local scales within the overlap: a lean of 60° at close range stays below. */
+const MOST_PERSPECTIVE = 5;
+/** A tenfold difference is another reproduction ratio, not another visit; the exact limits are the caller's. */
+const MOST_SCALE = 10;
+const GRID = 8;
 
-/** Whether a camera moved round the subject can have done this: not mirrored, not folded, not a hundredfold. */
+/** Whether a camera moved round the subject can have done this, where the pictures overlap: not mirrored, not folded. */
 export function isPlausible(h: Matrix3, baseline: WorkPicture, followup: WorkPicture): boolean {
-  const corners = cornersOf(followup).map((p) => ({ x: p[0], y: p[1] }));
-  if (!h.flat().every(Number.isFinite)) return false;
-  void baseline;
-  if (!sameSideOfHorizon(h, corners)) return false;
-  const scales = corners.map((p) => signedScale(h, p));
-  if (scales.some((s) => !(s > 0))) return false;
+  if (!h.flat().every(Number.isFinite) || isSquashed(h)) return false;
+  const back = invertHomography(h);
+  const inside = gridOver(baseline, GRID)
+    .map((p) => applyHomography(back, p))
+    .filter((q) => q.x >= 0 && q.y >= 0 && q.x <= followup.grey.widthPx && q.y <= followup.grey.heightPx);
+  if (inside.length === 0 || !sameSideOfHorizon(h, inside)) return false;
+  const scales = inside.map((q) => signedScale(h, q));
   const [least, most] = [Math.min(...scales), Math.max(...scales)];
-  return most / least <= MOST_PERSPECTIVE && least >= LEAST_SCALE / 2 && most <= 2 * MOST_SCALE;
+  return least > 1 / MOST_SCALE && most < MOST_SCALE && most <= MOST_PERSPECTIVE * least;
 }
 
+const isSquashed = (h: Matrix3): boolean => {
+  try {
+    invertHomography(h);
+    return false;
+  } catch {
+    return true;
+  }
+};
+
 /** Root of the local area scale, negative where the map mirrors. */
-function signedScale(h: Matrix3, p: { x: number; y: number }): number {
-  const w = h[2][0] * p.x + h[2][1] * p.y + h[2][2];
-  const [[a, b, c], [d, e, f], [g, i, j]] = h;
-  const det = a * (e * j - f * i) - b * (d * j - f * g) + c * (d * i - e * g);
-  const area = det / w ** 3;
+function signedScale(h: Matrix3, p: Point): number {
+  const j = jacobianAt(h, p);
+  const area = j[0][0] * j[1][1] - j[0][1] * j[1][0];
   return Math.sign(area) * Math.sqrt(Math.abs(area));
 }
 
-const cornersOf = ({ grey }: WorkPicture) =>
-  [
-    [0, 0],
-    [grey.widthPx, 0],
-    [grey.widthPx, grey.heightPx],
-    [0, grey.heightPx],
-  ] as const;
+function gridOver({ grey }: WorkPicture, steps: number): Point[] {
+  return Array.from({ length: steps * steps }, (_, i) => ({
+    x: (((i % steps) + 0.5) * grey.widthPx) / steps,
+    y: ((Math.floor(i / steps) + 0.5) * grey.heightPx) / steps,
+  }));
+}
 
 /** Mean distance in the baseline between where two maps put the follow-up's points, over the baseline's frame. */
 export function meanDistance(h: Matrix3, g: Matrix3, baseline: WorkPicture): number {
   const back = invertHomography(g);
-  const { widthPx, heightPx } = baseline.grey;
-  const STEPS = 5;
-  let sum = 0;
-  for (let j = 0; j < STEPS; j++) {
-    for (let i = 0; i < STEPS; i++) {
-      const p = { x: ((i + 0.5) * widthPx) / STEPS, y: ((j + 0.5) * heightPx) / STEPS };
-      const q = applyHomography(h, applyHomography(back, p));
-      sum += Math.hypot(q.x - p.x, q.y - p.y);
-    }
-  }
-  return sum / STEPS ** 2;
+  const distances = gridOver(baseline, 5).map((p) => {
+    const q = applyHomography(h, applyHomography(back, p));
+    return Math.hypot(q.x - p.x, q.y - p.y);
+  });
+  return distances.reduce((sum, d) => sum + d, 0) / distances.length;
 }

@@ -9,7 +9,7 @@ export interface Features {
   readonly xy: Float32Array;
   readonly count: number;
   /** `words` 32-bit words each. */
-  readonly descriptions: Uint32Array;
+  readonly descriptions: Int32Array;
   readonly words: number;
 }
 
@@ -40,10 +40,16 @@ export function features(cv: Cv, scope: Scope, picture: WorkPicture, detector: D
 
 /** Contrast-limited local equalisation on 8 × 8 tiles: light from another side leaves little trace in it. */
 function evenContrast(cv: Cv, scope: Scope, plane: Plane): OpenCV.Mat {
-  const grey = mat8(cv, scope, plane.widthPx, plane.heightPx, Uint8Array.from(plane.values, Math.round));
+  const grey = mat8(cv, scope, plane.widthPx, plane.heightPx, rounded(plane.values));
   const even = scope.own(new cv.Mat());
   scope.own(new cv.CLAHE(3, new cv.Size(8, 8))).apply(grey, even);
   return even;
+}
+
+function rounded(values: Float32Array): Uint8Array {
+  const bytes = new Uint8Array(values.length);
+  for (let i = 0; i < values.length; i++) bytes[i] = values[i]! + 0.5;
+  return bytes;
 }
 
 function detectorOf(cv: Cv, scope: Scope, detector: Detector): OpenCV.Feature2D {
@@ -93,7 +99,7 @@ function chosen(
     xy[2 * k] = x;
     xy[2 * k + 1] = y;
   }
-  return { xy, count: kept.length, descriptions: new Uint32Array(packed.buffer), words };
+  return { xy, count: kept.length, descriptions: new Int32Array(packed.buffer), words };
 }
 
 /** The most that every tile may keep so that all together stay within the limit. */

@@ -11,8 +11,6 @@ export interface Patch {
   readonly dy: number;
   /** Correlation at the best match, −1 to 1. */
   readonly correlation: number;
-  /** Correlation with no displacement. */
-  readonly here: number;
 }
 
 export interface Search {
@@ -36,15 +34,19 @@ const MOST_OUTSIDE = 0.1;
  * cross-correlation. Where two pictures have nothing to do with each other the best places are scattered evenly over
  * the searched square; where they are aligned they lie in its middle.
  */
-export function searchPatches(baseline: Texture, followup: Texture, counts: Plane, search: Search): Patch[] {
+export function searchPatches(
+  baseline: Texture,
+  followup: Texture,
+  counts: Plane,
+  { halfPx, reachPx, stepPx }: Search,
+): Patch[] {
   const { widthPx: w, heightPx: h } = baseline.even;
   const a = baseline.even.values;
   const b = followup.even.values;
-  const sums = { b: integral(b, w, h, (v) => v), bb: integral(b, w, h, (v) => v * v) };
-  const counted = integral(counts.values, w, h, (v) => v);
-  const strengthA = integral(baseline.strength.values, w, h, (v) => v);
-  const strengthB = integral(followup.strength.values, w, h, (v) => v);
-  const { halfPx, reachPx, stepPx } = search;
+  const sums = { b: integral(b, w, h), bb: integral(b, w, h, true) };
+  const counted = integral(counts.values, w, h);
+  const strengthA = integral(baseline.strength.values, w, h);
+  const strengthB = integral(followup.strength.values, w, h);
   const margin = halfPx + reachPx;
   const side = 2 * halfPx + 1;
   const found: Patch[] = [];
@@ -58,20 +60,22 @@ export function searchPatches(baseline: Texture, followup: Texture, counts: Plan
       if (boxSum(strengthB, w, ...box) < LEAST_STRENGTH * side * side) continue;
       if (!isCornered(a, w, cx, cy, halfPx)) continue;
       const spread = cutOut(a, w, ...box, window);
-      correlate(window, spread, b, sums, w, cx, cy, halfPx, reachPx, surface);
+      const [x0, y0] = [cx - halfPx, cy - halfPx];
+      search({ window, spread, b, sums, w, x0, y0, side }, reachPx, surface);
       found.push(peakOf(surface, reachPx, cx + 0.5, cy + 0.5));
     }
   }
   return found;
 }
 
-/** Summed-area table with a zero row and column first. */
-function integral(values: Float32Array, w: number, h: number, of: (v: number) => number): Float64Array {
+/** Summed-area table of the values, or of their squares, with a zero row and column first. */
+function integral(values: Float32Array, w: number, h: number, squared = false): Float64Array {
   const sums = new Float64Array((w + 1) * (h + 1));
   for (let y = 0; y < h; y++) {
     let row = 0;
     for (let x = 0; x < w; x++) {
-      row += of(values[y * w + x]!);
+      const v = values[y * w + x]!;
+      row += squared ? v * v : v;
       sums[(y + 1) * (w + 1) + x + 1] = sums[y * (w + 1) + x + 1]! + row;
     }
   }
@@ -127,31 +131,59 @@ function cutOut(
   return Math.sqrt(squares);
 }
 
-function correlate(
-  window: Float32Array,
-  spread: number,
-  b: Float32Array,
-  sums: { readonly b: Float64Array; readonly bb: Float64Array },
-  w: number,
-  cx: number,
-  cy: number,
-  halfPx: number,
-  reachPx: number,
-  surface: Float32Array,
-): void {
-  const side = 2 * halfPx + 1;
-  const n = side * side;
-  for (let dy = -reachPx, s = 0; dy <= reachPx; dy++) {
-    for (let dx = -reachPx; dx <= reachPx; dx++, s++) {
-      const [x0, y0] = [cx + dx - halfPx, cy + dy - halfPx];
-      const sum = boxSum(sums.b, w, x0, y0, side);
-      const squares = boxSum(sums.bb, w, x0, y0, side) - (sum * sum) / n;
-      let dot = 0;
-      for (let y = 0, k = 0; y < side; y++) {
-        for (let x = 0, i = (y0 + y) * w + x0; x < side; x++) dot += window[k++]! * b[i++]!;
+/** What the correlation of one patch with the follow-up needs, for any displacement. */
+interface Comparison {
+  readonly window: Float32Array;
+  /** Root of the window's sum of squares. */
+  readonly spread: number;
+  readonly b: Float32Array;
+  readonly sums: { readonly b: Float64Array; readonly bb: Float64Array };
+  readonly w: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly side: number;
+}
+
+function correlation(
+  { window, spread, b, sums, w, x0, y0, side }: Comparison,
+  dx: number,
+  dy: number,
+): number {
+  const sum = boxSum(sums.b, w, x0 + dx, y0 + dy, side);
+  const squares = boxSum(sums.bb, w, x0 + dx, y0 + dy, side) - (sum * sum) / (side * side);
+  if (squares <= 1e-6) return 0;
+  let dot = 0;
+  for (let y = 0, k = 0; y < side; y++) {
+    for (let x = 0, i = (y0 + dy + y) * w + x0 + dx; x < side; x++) dot += window[k++]! * b[i++]!;
+  }
+  return dot / (spread * Math.sqrt(squares));
+}
+
+/** Texture is softer than two pixels, so every second place finds the peak's foot; the rest is searched round it. */
+const STRIDE_PX = 2;
+
+/** Fills the surface where it matters: on the coarse grid, then everywhere round its best place. */
+function search(comparison: Comparison, reachPx: number, surface: Float32Array): void {
+  surface.fill(-1);
+  const side = 2 * reachPx + 1;
+  const at = (dx: number, dy: number) => (dy + reachPx) * side + dx + reachPx;
+  let [bestX, bestY, best] = [0, 0, -2];
+  const look = (dx: number, dy: number) => {
+    const value = correlation(comparison, dx, dy);
+    surface[at(dx, dy)] = value;
+    if (value > best) [bestX, bestY, best] = [dx, dy, value];
+  };
+  for (let dy = -reachPx; dy <= reachPx; dy += STRIDE_PX) {
+    for (let dx = -reachPx; dx <= reachPx; dx += STRIDE_PX) look(dx, dy);
+  }
+  for (let moved = true; moved; ) {
+    const [cx, cy] = [bestX, bestY];
+    for (let dy = Math.max(-reachPx, cy - 1); dy <= Math.min(reachPx, cy + 1); dy++) {
+      for (let dx = Math.max(-reachPx, cx - 1); dx <= Math.min(reachPx, cx + 1); dx++) {
+        if (surface[at(dx, dy)] === -1) look(dx, dy);
       }
-      surface[s] = squares > 1e-6 ? dot / (spread * Math.sqrt(squares)) : 0;
     }
+    moved = bestX !== cx || bestY !== cy;
   }
 }
 
@@ -175,6 +207,5 @@ function peakOf(surface: Float32Array, reachPx: number, x: number, y: number): P
     dx: ix - reachPx + (inX ? offset(surface[best - 1], at, surface[best + 1]) : 0),
     dy: iy - reachPx + (inY ? offset(surface[best - side], at, surface[best + side]) : 0),
     correlation: at,
-    here: surface[(surface.length - 1) / 2]!,
   };
 }

@@ -18,7 +18,7 @@ export function toMat(cv: Cv, scope: Scope, plane: Plane): OpenCV.Mat {
 export const toPlane = (mat: OpenCV.Mat): Plane => ({
   widthPx: mat.cols,
   heightPx: mat.rows,
-  values: Float32Array.from(mat.data32F),
+  values: mat.data32F.slice(),
 });
 
 /** Same picture at another size, each new pixel the mean of what it covers. */
@@ -27,6 +27,23 @@ export function resized(cv: Cv, scope: Scope, plane: Plane, widthPx: number, hei
   const to = scope.own(new cv.Mat());
   cv.resize(toMat(cv, scope, plane), to, new cv.Size(widthPx, heightPx), 0, 0, cv.INTER_AREA);
   return toPlane(to);
+}
+
+/** Mean over blocks of `by` × `by` pixels. Left-over columns and rows are dropped, so that the factor is exact. */
+export function reducedBy(plane: Plane, by: number): Plane {
+  if (by === 1) return plane;
+  const [widthPx, heightPx] = [Math.floor(plane.widthPx / by), Math.floor(plane.heightPx / by)];
+  const values = new Float32Array(widthPx * heightPx);
+  for (let y = 0, to = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++, to++) {
+      let sum = 0;
+      for (let j = 0; j < by; j++) {
+        for (let i = 0; i < by; i++) sum += plane.values[(y * by + j) * plane.widthPx + x * by + i]!;
+      }
+      values[to] = sum / (by * by);
+    }
+  }
+  return { widthPx, heightPx, values };
 }
 
 export function blurred(cv: Cv, scope: Scope, plane: Plane, sigmaPx: number): Plane {

@@ -53,7 +53,7 @@ function stepOf(
   level: Level,
   thresholdPx: number,
 ): State | null {
-  const pairs = pairsOf(h, assessment, level, invertHomography(h), LEAST_CORRELATION);
+  const pairs = pairsOf(assessment, level, invertHomography(h), LEAST_CORRELATION);
   if (pairs.length < LEAST_PATCHES) return null;
   const robust = robustHomography(
     cv,

@@ -18,12 +18,17 @@ const NOISE_FLOOR = 1.5;
 export function texture(cv: Cv, scope: Scope, grey: Plane): Texture {
   const fine = blurred(cv, scope, grey, FINEST_PX);
   const coarse = blurred(cv, scope, grey, COARSEST_PX);
-  const detail = fine.values.map((v, i) => v - coarse.values[i]!);
   const size = { widthPx: grey.widthPx, heightPx: grey.heightPx };
-  const power = blurred(cv, scope, { ...size, values: detail.map((v) => v * v) }, COARSEST_PX);
-  const strength = power.values.map((v) => Math.sqrt(Math.max(0, v)));
-  return {
-    even: { ...size, values: detail.map((v, i) => v / (strength[i]! + NOISE_FLOOR)) },
-    strength: { ...size, values: strength },
-  };
+  const detail = fine.values;
+  const squares = new Float32Array(detail.length);
+  for (let i = 0; i < detail.length; i++) {
+    detail[i] = detail[i]! - coarse.values[i]!;
+    squares[i] = detail[i]! ** 2;
+  }
+  const strength = blurred(cv, scope, { ...size, values: squares }, COARSEST_PX);
+  for (let i = 0; i < detail.length; i++) {
+    strength.values[i] = Math.sqrt(Math.max(0, strength.values[i]!));
+    detail[i] = detail[i]! / (strength.values[i]! + NOISE_FLOOR);
+  }
+  return { even: { ...size, values: detail }, strength };
 }

@@ -64,6 +64,9 @@ export interface AlignInput {
   readonly followup: string;
   /** Matched points that a person placed: baseline x, y, follow-up x, y. */
   readonly points?: readonly (readonly [bx: number, by: number, fx: number, fy: number])[];
+  /** Regions that must not count, such as the wound, a scale, a label; upright full-size pixels of each picture. */
+  readonly ignoreBaseline?: readonly OutlineRegion[];
+  readonly ignoreFollowup?: readonly OutlineRegion[];
 }
 
 export interface ColourInput {

@@ -1,0 +1,86 @@
+import {
+  type Fitted,
+  fitAffine,
+  fitHomography,
+  fitSimilarity,
+  type Matrix3,
+  type PointPair,
+} from "@samescale/geometry";
+import type { MapKind } from "./fit-map.ts";
+
+/** Baseline x, y, follow-up x, y; upright full-size pixels. */
+export type PlacedPoint = readonly [bx: number, by: number, fx: number, fy: number];
+
+export type FromPoints =
+  | {
+      readonly ok: true;
+      readonly homography: Matrix3;
+      readonly kind: MapKind;
+      readonly residualPx: number;
+      readonly warnings: readonly string[];
+    }
+  | { readonly ok: false; readonly reason: string };
+
+export const LEAST_POINTS = 3;
+
+/** A point a person placed carelessly is off by this share of the picture; beyond it a pair is mixed up. */
+const CARELESS_SHARE = 0.01;
+
+/**
+ * The map follow-up → baseline through points that a person matched: affine of 3, homography of 4 and more when they
+ * are spread well enough, else the richest that they allow. With 3 points nothing checks them: that is said.
+ */
+export function mapFromPoints(points: readonly PlacedPoint[], baselineSidePx: number): FromPoints {
+  if (points.length < LEAST_POINTS) {
+    return {
+      ok: false,
+      reason: `at least ${LEAST_POINTS} matched points are needed, ${points.length} were given`,
+    };
+  }
+  const pairs: PointPair[] = points.map(([bx, by, fx, fy]) => ({
+    from: { x: fx, y: fy },
+    to: { x: bx, y: by },
+  }));
+  const kinds = [
+    ...(points.length >= 4 ? ([["homography", fitHomography]] as const) : []),
+    ["affine", fitAffine],
+    ["similarity", fitSimilarity],
+  ] as const;
+  let refusal = "";
+  for (const [kind, fit] of kinds) {
+    const fitted = fit(pairs);
+    if (!fitted.ok) {
+      refusal ||= fitted.reason;
+      continue;
+    }
+    const h = fitted.homography;
+    if (h[0][0] * h[1][1] - h[0][1] * h[1][0] <= 0) {
+      return {
+        ok: false,
+        reason: "the points would mirror the picture: two of them are mixed up, or one picture is mirrored",
+      };
+    }
+    return {
+      ok: true,
+      homography: h,
+      kind,
+      residualPx: fitted.rmsResidual,
+      warnings: warningsFor(kind, fitted, refusal, baselineSidePx),
+    };
+  }
+  return { ok: false, reason: `no map goes through these points: ${refusal}` };
+}
+
+function warningsFor(kind: MapKind, fitted: Fitted, refusal: string, baselineSidePx: number): string[] {
+  const warnings: string[] = [];
+  if (refusal) warnings.push(`only a ${kind} map: ${refusal}`);
+  if (fitted.degreesOfFreedom === 0) {
+    warnings.push("as many points as the map needs: a misplaced one would not show; place one more to check");
+  }
+  const worst = Math.max(...fitted.residuals);
+  if (worst > CARELESS_SHARE * baselineSidePx) {
+    const which = fitted.residuals.indexOf(worst) + 1;
+    warnings.push(`point ${which} lies ${worst.toFixed(0)} px off: check that pair`);
+  }
+  return warnings;
+}
