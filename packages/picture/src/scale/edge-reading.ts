@@ -1,7 +1,10 @@
+import { alternatingBlocks } from "./blocks.ts";
 import { type GraduationRow, graduationRows } from "./graduations.ts";
-import { type Judgement, judge } from "./judge.ts";
+import { MILLIMETRES } from "./hierarchy.ts";
+import { type Judgement, judge, provedTens } from "./judge.ts";
 import { type BarLengths, barLengths } from "./lengths.ts";
 import type { Level } from "./pyramid.ts";
+import { sparseBeyond } from "./sparse.ts";
 import { stripOf } from "./strip.ts";
 import type { Candidate } from "./tile-search.ts";
 import { track } from "./track.ts";
@@ -19,11 +22,22 @@ export interface EdgeReading {
 export function edgesAt(levels: readonly Level[], level: Level, candidate: Candidate): EdgeReading[] {
   const found = track(level, candidate);
   if (!found || found.stations.length < 2) return [];
-  return graduationRows(levels, stripOf(found)).map((row) => {
-    const lengths = barLengths(levels, row);
-    const units = unitReadings(row, lengths);
-    return { row, lengths, units, judgement: judge(row, lengths, units) };
-  });
+  return graduationRows(levels, stripOf(found)).map((row) => read(levels, row));
+}
+
+function read(levels: readonly Level[], row: GraduationRow): EdgeReading {
+  const lengths = barLengths(levels, row);
+  const units = unitReadings(row, lengths);
+  const judgement = judge(row, lengths, units);
+  if (judgement.verdict !== "none") return { row, lengths, units, judgement };
+  const blocks = alternatingBlocks(levels, row);
+  if (blocks?.length === 10) return { row, lengths, units, judgement: provedTens(row, lengths, MILLIMETRES) };
+  const sparse = sparseBeyond(row);
+  if (sparse?.period === 10) {
+    const proved = provedTens(sparse.row, lengths, MILLIMETRES);
+    return { row: sparse.row, lengths: barLengths(levels, sparse.row), units, judgement: proved };
+  }
+  return { row, lengths, units, judgement };
 }
 
 /** The graduation nearest to a picture point. */

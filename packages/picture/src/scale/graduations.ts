@@ -25,8 +25,8 @@ export interface GraduationRow {
   readonly barWidth: number | null;
 }
 
-/** Fewer say nothing: chance finds a dozen in any picture with texture. */
-export const FEWEST = 12;
+/** A centimetre. Chance finds a dozen in any picture with texture, so that alone they say nothing. */
+export const FEWEST = 10;
 /** Share that must lie on the lattice, and their scatter in pitches: rulers reach 0.006 to 0.05. */
 const LEAST_INLIERS = 0.6;
 const MOST_RMS_PITCH = 0.11;
@@ -57,7 +57,7 @@ export function graduationRows(levels: readonly Level[], strip: Strip): Graduati
 
 function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): GraduationRow | null {
   const places = demodulated(profile, polarity);
-  let all = places.map(({ k, s }) => measured(profile, strip.pitchPx, polarity, k, s));
+  let all = places.map(({ k, s }) => measuredBar(profile, strip.pitchPx, polarity, k, s));
   all = runOf(all);
   if (all.length < FEWEST) return null;
   for (let stride = 1; stride <= 2; stride++) {
@@ -182,7 +182,13 @@ const WINDOW_WEIGHT = Array.from({ length: WINDOW * PER_PITCH + 1 }, (_, i) => {
 });
 
 /** Centroid of the bar within 0.4 pitch of where the wave puts it, and its contrast against half a pitch away. */
-function measured(profile: Profile, pitch: number, polarity: -1 | 1, k: number, s: number): Graduation {
+export function measuredBar(
+  profile: Profile,
+  pitch: number,
+  polarity: -1 | 1,
+  k: number,
+  s: number,
+): Graduation {
   let at = s;
   for (let round = 0; round < 2; round++) at = centroid(profile, pitch, polarity, at);
   const ground =

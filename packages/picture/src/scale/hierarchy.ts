@@ -15,8 +15,10 @@ export interface Division {
 
 const INCH = 25.4;
 
+export const MILLIMETRES: Division = { name: "mm", unit: "mm", pitchMm: 1, periods: [10, 5, 1] };
+
 export const DIVISIONS: readonly Division[] = [
-  { name: "mm", unit: "mm", pitchMm: 1, periods: [10, 5, 1] },
+  MILLIMETRES,
   { name: "half mm", unit: "mm", pitchMm: 0.5, periods: [20, 10, 2, 1] },
   { name: "half mm, equal", unit: "mm", pitchMm: 0.5, periods: [20, 10, 1] },
   { name: "inch/8", unit: "inch", pitchMm: INCH / 8, periods: [8, 4, 2, 1] },

@@ -1,4 +1,5 @@
 import type { GraduationRow } from "./graduations.ts";
+import type { Division } from "./hierarchy.ts";
 import type { BarLengths } from "./lengths.ts";
 import { median } from "./strip.ts";
 import type { UnitReading } from "./unit.ts";
@@ -9,7 +10,14 @@ import type { UnitReading } from "./unit.ts";
  */
 export interface Judgement {
   readonly verdict: "sure" | "doubtful" | "binary" | "none";
-  readonly doubts: readonly string[];
+  readonly division: Division | null;
+  readonly doubts: readonly Doubt[];
+}
+
+export interface Doubt {
+  readonly says: string;
+  /** Half-width of the relative interval that holds the other possibilities as well. */
+  readonly u95: number;
 }
 
 /** Bayesian gain: over 300 drawn periodic things that are no ruler the highest was 22, of real rulers the lowest 59. */
@@ -19,8 +27,17 @@ const DOUBTFUL_SCORE = 18;
 const LEAST_LEAD = 7;
 /** F1 of the bars' order; worn bars and numerals spoil a fifth. */
 const LEAST_ORDER = 0.75;
+/** One misplaced in twenty. */
+const CLEAR_ORDER = 0.95;
 /** Feet of the bars off their base line, in pitches (median). */
 const MOST_BASE_SCATTER = 0.3;
+
+/** Where the unit itself is in doubt, half of it and twice it must lie within the interval. */
+const ANY_UNIT = 1;
+/** Tenths of an inch read as millimetres: true px/mm is 1/2.54 of the value. */
+const TENTHS = 1 - 1 / 2.54;
+/** Paper ruled by a press or a printer, never checked. */
+const GRAPH_PAPER = 0.01;
 
 export function judge(row: GraduationRow, lengths: BarLengths, units: readonly UnitReading[]): Judgement {
   const best = units[0];
@@ -33,50 +50,72 @@ export function judge(row: GraduationRow, lengths: BarLengths, units: readonly U
       return decimal(row, lengths, best);
     case "inch/16":
     case "inch/32":
-      return best.lead >= LEAST_LEAD && best.score >= SURE_SCORE && best.counts[0]! >= 2 ? sure : binary;
+      return inches(best);
     case "inch/8":
       return binary;
     case "mm, tens only":
-      return tensOnly(best);
+      return tensOnly(row, lengths, best);
     default:
       return none; // fives alone cannot tell 1 mm from 2 mm; twenties and tens may be numerals
   }
 }
 
-const none: Judgement = { verdict: "none", doubts: [] };
-const sure: Judgement = { verdict: "sure", doubts: [] };
+/** Proved by what stands beside the bars (blocks, bars beyond): tens, and so millimetres, or tenths of an inch. */
+export function provedTens(row: GraduationRow, lengths: BarLengths, division: Division): Judgement {
+  return judged(division, tenthsDoubt(row, lengths));
+}
+
+const none: Judgement = { verdict: "none", division: null, doubts: [] };
 /** Halves of halves: an inch scale, but which division only a second scale beside it can tell. */
-const binary: Judgement = { verdict: "binary", doubts: [] };
+const binary: Judgement = { verdict: "binary", division: null, doubts: [] };
+
+function judged(division: Division, doubts: readonly Doubt[]): Judgement {
+  return { verdict: doubts.length > 0 ? "doubtful" : "sure", division, doubts };
+}
 
 function decimal(row: GraduationRow, lengths: BarLengths, best: UnitReading): Judgement {
   if (best.lead < LEAST_LEAD) return none;
   const [tens, fives] = [best.counts[0]!, best.counts[1]!];
-  const doubts: string[] = [];
+  const doubts: Doubt[] = [];
   if (best.feature === "strength") {
     if (!linesCross(lengths)) return none;
-    doubts.push(
-      "Read from graph paper: its print is seldom checked, and it is taken as ruled in millimetres.",
-    );
+    doubts.push({
+      says: "Read from graph paper: its print is seldom checked, and it is taken as ruled in millimetres.",
+      u95: GRAPH_PAPER,
+    });
+  } else doubts.push(...tenthsDoubt(row, lengths));
+  if (best.score < SURE_SCORE) {
+    doubts.push({
+      says: "The graduations are faint or few: compare the reading with the scale.",
+      u95: ANY_UNIT,
+    });
   }
-  if (best.score < SURE_SCORE)
-    doubts.push("The graduations are faint or few: compare the reading with the scale.");
   if (tens < 2 || tens + fives < 4) {
-    doubts.push(`Only ${tens + fives} long graduations are seen, too few to be sure of the unit.`);
+    doubts.push({
+      says: `Only ${tens + fives} long graduations are seen, too few to be sure of the unit.`,
+      u95: ANY_UNIT,
+    });
   }
-  if (looksLikeTenths(row, lengths)) {
-    doubts.push("The bars are short and thin for their distance: these could be tenths of an inch.");
-  }
-  return { verdict: doubts.length > 0 ? "doubtful" : "sure", doubts };
+  return judged(best.division, doubts);
+}
+
+/** The longest class tells sixteenths from eighths, and numerals that touch their bars imitate it: it must be in order. */
+function inches(best: UnitReading): Judgement {
+  const clear = best.lead >= LEAST_LEAD && best.score >= SURE_SCORE;
+  return clear && best.counts[0]! >= 2 && best.order[0] >= CLEAR_ORDER ? judged(best.division, []) : binary;
 }
 
 /** Every tenth bar longer and nothing at five: a ruler needs at least three tens to show that. */
-function tensOnly(best: UnitReading): Judgement {
+function tensOnly(row: GraduationRow, lengths: BarLengths, best: UnitReading): Judgement {
   if (best.lead < LEAST_LEAD || best.counts[0]! < 3 || best.feature === "strength") return none;
-  const doubts =
-    best.score < SURE_SCORE
-      ? ["Only every tenth graduation is longer: compare the reading with the scale."]
-      : [];
-  return { verdict: doubts.length > 0 ? "doubtful" : "sure", doubts };
+  const doubts: Doubt[] = [...tenthsDoubt(row, lengths)];
+  if (best.score < SURE_SCORE) {
+    doubts.push({
+      says: "Only every tenth graduation is longer: compare the reading with the scale.",
+      u95: ANY_UNIT,
+    });
+  }
+  return judged(best.division, doubts);
 }
 
 /** Bars of one length that run on both sides: the lines of a grid. */
@@ -85,11 +124,17 @@ function linesCross({ bars }: BarLengths): boolean {
 }
 
 /**
- * A millimetre's bar is 1.5 mm long or more and at least 0.12 mm thick on the rulers in use (practice); the same
- * bars a tenth of an inch apart are shorter than 1.5 pitches and thinner than an eighth.
+ * A millimetre's bar is 1.5 mm long or more, and at least 0.12 mm thick, on the rulers in use (practice); the same bars a
+ * tenth of an inch apart are shorter than 1.5 pitches and thinner than a fifth, blur included.
  */
-function looksLikeTenths(row: GraduationRow, { bars }: BarLengths): boolean {
+function tenthsDoubt(row: GraduationRow, { bars }: BarLengths): Doubt[] {
   const lengths = bars.map((b) => b.minus + b.plus).sort((a, b) => a - b);
   const shortest = median(lengths.slice(0, Math.ceil(lengths.length / 2)));
-  return shortest < 1.5 && row.barWidth !== null && row.barWidth < 0.125;
+  if (shortest >= 1.5 || row.barWidth === null || row.barWidth >= 0.2) return [];
+  return [
+    {
+      says: "The bars are short and thin for their distance: these could be tenths of an inch.",
+      u95: TENTHS,
+    },
+  ];
 }

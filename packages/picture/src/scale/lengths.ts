@@ -11,12 +11,12 @@ export interface BarLengths {
 
 export interface BarLength {
   readonly k: number;
-  /** Contiguous length to the negative and to the positive side of the band's middle. */
+  /** Length to the negative and to the positive side of the band's middle, up to the first gap. */
   readonly minus: number;
   readonly plus: number;
-  /** Ink of each side out to the reach, whether contiguous or not. */
-  readonly minusInk: number;
-  readonly plusInk: number;
+  /** The same across small gaps: rubbed bars have them, but so has the room before a numeral. */
+  readonly minusWorn: number;
+  readonly plusWorn: number;
   /** Contrast in the band against the row's median. */
   readonly strength: number;
 }
@@ -26,8 +26,11 @@ const REACH_PITCHES = 14;
 const ROWS_PER_PITCH = 8;
 /** Contrast of a bar's row against the band's below which it has ended. */
 const ENDED = 0.45;
-/** Rows without ink that end a bar (0.75 pitch): scratches do not. */
-const END_ROWS = 6;
+/** A gap that ends a bar, in pitches, and in pixels at least: finer than the room before a numeral. */
+const GAP_PITCHES = 0.25;
+const GAP_PX = 1.5;
+/** A gap that ends a rubbed bar. */
+const WORN_GAP_PITCHES = 0.75;
 
 export function barLengths(levels: readonly Level[], row: GraduationRow): BarLengths {
   const { strip, lattice, polarity, graduations } = row;
@@ -47,12 +50,20 @@ export function barLengths(levels: readonly Level[], row: GraduationRow): BarLen
   );
   const inBand = profiles.map((p) => median([...p.subarray(count - bandRows, count + bandRows + 1)]));
   const typical = Math.max(1e-6, median(inBand));
+  const rowPx = pitch / level.scale / ROWS_PER_PITCH;
+  const gap = Math.ceil(Math.max(GAP_PITCHES * ROWS_PER_PITCH, GAP_PX / rowPx));
+  const wornGap = Math.max(gap, WORN_GAP_PITCHES * ROWS_PER_PITCH);
   return {
     bars: graduations.map(({ k }, i) => {
-      const values = profiles[i]!;
-      const [minus, minusInk] = reach(values, count, -1, typical);
-      const [plus, plusInk] = reach(values, count, 1, typical);
-      return { k, minus, plus, minusInk, plusInk, strength: inBand[i]! / typical };
+      const end = (sense: 1 | -1, gapRows: number) => reach(profiles[i]!, count, sense, typical, gapRows);
+      return {
+        k,
+        minus: end(-1, gap),
+        plus: end(1, gap),
+        minusWorn: end(-1, wornGap),
+        plusWorn: end(1, wornGap),
+        strength: inBand[i]! / typical,
+      };
     }),
   };
 }
@@ -74,21 +85,23 @@ function three(level: Level, strip: GraduationRow["strip"], s: number, spacing: 
   );
 }
 
-/** Where the bar ends (between the rows, by the contrast's fall) and all the ink up to the reach. */
-function reach(values: Float64Array, middle: number, sense: 1 | -1, typical: number): [number, number] {
-  let ink = 0;
+/** Where the bar ends, between the rows by the contrast's fall. */
+function reach(
+  values: Float64Array,
+  middle: number,
+  sense: 1 | -1,
+  typical: number,
+  gapRows: number,
+): number {
   let end = 0;
   let empty = 0;
-  let ended = false;
   for (let r = 0; r <= middle; r++) {
     const v = values[middle + sense * r]! / typical;
-    ink += Math.max(0, Math.min(1, v));
-    if (ended) continue;
     if (v >= ENDED) {
       const next = r < middle ? values[middle + sense * (r + 1)]! / typical : 0;
       end = r + (next < ENDED ? (v - ENDED) / (v - next) : 0.5);
       empty = 0;
-    } else if (++empty >= END_ROWS) ended = true;
+    } else if (++empty >= gapRows) break;
   }
-  return [end / ROWS_PER_PITCH, ink / ROWS_PER_PITCH];
+  return end / ROWS_PER_PITCH;
 }

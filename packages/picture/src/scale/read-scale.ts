@@ -82,7 +82,7 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     scales,
     plane: best && { homographyPxToMm: best.homographyPxToMm, tiltDeg: best.tiltDeg },
     facingPxPerMm: facing(best, objects[0]!.pose, scales[0]!),
-    warnings: [...new Set(used.flatMap((s) => s.doubts))],
+    warnings: [...new Set(used.flatMap((s) => s.doubts.map((d) => d.says)))],
   };
 }
 
@@ -135,24 +135,28 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
 
 function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
   const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : scale.pxPerMm;
-  return { value: value.value, u95: Math.hypot(value.u95, 2 * SCALE_TOLERANCE_U * value.value) };
+  const scaleU95 = scale.pxPerMm.u95 / scale.pxPerMm.value;
+  return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
 }
 
-function asScale({ edge, division }: SettledEdge, kind: "straight" | "L"): ReadScale {
+function asScale({ edge, division, doubts }: SettledEdge, kind: "straight" | "L"): ReadScale {
   const { row } = edge;
   const { strip, lattice, graduations } = row;
   const along = edgeScale(row);
   const middle = middleNumber(row);
   const direction = strip.edge(lattice.at(middle));
   const pxPerMm = along.spacingPx(middle) / division.pitchMm;
-  const relativeU = Math.hypot(along.relativeU(middle), SCALE_TOLERANCE_U);
+  const u95 = Math.max(
+    2 * Math.hypot(along.relativeU(middle), SCALE_TOLERANCE_U),
+    ...doubts.map((d) => d.u95),
+  );
   const ticks = graduations.map(({ k, s }): ScaleTick => {
     return { ...strip.at(s, 0), mm: Math.abs(k - graduations[0]!.k) * division.pitchMm };
   });
   return {
     kind,
     unit: division.unit,
-    pxPerMm: { value: pxPerMm, u95: 2 * relativeU * pxPerMm },
+    pxPerMm: { value: pxPerMm, u95: u95 * pxPerMm },
     at: strip.at(lattice.at(middle), 0),
     axisDeg: axisDeg(direction.x, direction.y),
     ticks,

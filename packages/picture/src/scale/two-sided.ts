@@ -1,12 +1,13 @@
 import { type EdgeReading, middleNumber, nearestNumber } from "./edge-reading.ts";
 import { DIVISIONS, type Division } from "./hierarchy.ts";
+import type { Doubt } from "./judge.ts";
 
 /** An edge whose unit is settled, by its own graduations or by another edge beside it. */
 export interface SettledEdge {
   readonly edge: EdgeReading;
   readonly division: Division;
   readonly sure: boolean;
-  readonly doubts: readonly string[];
+  readonly doubts: readonly Doubt[];
 }
 
 /**
@@ -26,8 +27,7 @@ const TENTHS: Division = { name: "inch/10", unit: "inch", pitchMm: 2.54, periods
 export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
   const settled = new Map<EdgeReading, SettledEdge>();
   for (const edge of edges) {
-    const { verdict, doubts } = edge.judgement;
-    const division = edge.units[0]?.division;
+    const { verdict, division, doubts } = edge.judgement;
     if (division && (verdict === "sure" || verdict === "doubtful")) {
       settled.set(edge, { edge, division, sure: verdict === "sure", doubts });
     }
@@ -51,17 +51,15 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
 }
 
 /** What an edge divided by tens may be: its own reading, or tenths of an inch, which look like millimetres. */
-function decimalChoices({ judgement, units }: EdgeReading): Division[] {
-  const best = units[0];
-  if (!best || (judgement.verdict !== "sure" && judgement.verdict !== "doubtful")) return [];
-  if (best.division.unit !== "mm") return [];
-  return best.division.name === "mm" ? [best.division, TENTHS] : [best.division];
+function decimalChoices({ judgement: { verdict, division } }: EdgeReading): Division[] {
+  if (!division || division.unit !== "mm" || (verdict !== "sure" && verdict !== "doubtful")) return [];
+  return division.pitchMm === 1 ? [division, TENTHS] : [division];
 }
 
 function binaryChoices({ judgement, units }: EdgeReading): Division[] {
+  if (judgement.verdict === "sure") return judgement.division?.unit === "inch" ? [judgement.division] : [];
   const best = units[0];
   if (best?.division.unit !== "inch" || best.score < LEAST_BINARY_SCORE) return [];
-  if (judgement.verdict === "sure") return [best.division];
   return [named("inch/8"), named("inch/16"), named("inch/32")];
 }
 

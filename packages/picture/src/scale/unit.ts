@@ -15,7 +15,7 @@ export interface UnitReading extends Fitted {
   readonly baseScatter: number;
 }
 
-export type Feature = "minus" | "plus" | "both" | "strength";
+export type Feature = "minus" | "plus" | "both" | "minus worn" | "plus worn" | "both worn" | "strength";
 
 /** Sizes nearer than this are one size. */
 const SAME_SIZE = 0.02;
@@ -53,6 +53,9 @@ function featuresOf({ bars }: BarLengths): Record<Feature, number[]> {
     minus: bars.map((b) => b.minus),
     plus: bars.map((b) => b.plus),
     both: bars.map((b) => b.minus + b.plus),
+    "minus worn": bars.map((b) => b.minusWorn),
+    "plus worn": bars.map((b) => b.plusWorn),
+    "both worn": bars.map((b) => b.minusWorn + b.plusWorn),
     strength: bars.map((b) => b.strength * STRENGTH_PITCHES),
   };
 }
@@ -97,7 +100,7 @@ function baseScatterOf({ bars }: BarLengths, feature: Feature): number {
   };
   const minus = spread(bars.map((b) => b.minus));
   const plus = spread(bars.map((b) => b.plus));
-  if (feature === "minus") return plus;
-  if (feature === "plus") return minus;
+  if (feature.startsWith("minus")) return plus;
+  if (feature.startsWith("plus")) return minus;
   return Math.min(minus, plus);
 }
