@@ -87,9 +87,10 @@ function claimedEntries(block: Buffer): Map<number, TiffEntry> {
 /** Null when the library could not read all of them. */
 async function ask(block: Buffer, names: readonly TagName[]): Promise<Map<TagName, unknown> | null> {
   const pick = names.map((name) => TAG[name]);
+  // Otherwise it would drop the rest of a directory without a word. The option is missing from its types.
+  const loud = { silentErrors: false };
   try {
     const read: unknown = await exifr.parse(block, {
-      tiff: true,
       ifd0: { pick },
       exif: { pick },
       gps: false,
@@ -99,9 +100,9 @@ async function ask(block: Buffer, names: readonly TagName[]): Promise<Map<TagNam
       translateValues: false,
       reviveValues: false,
       mergeOutput: false,
+      ...loud,
     });
-    const { ifd0, exif, errors } = (read ?? {}) as Record<string, Record<string, unknown> | undefined>;
-    if (errors) return null;
+    const { ifd0, exif } = (read ?? {}) as Record<string, Record<string, unknown> | undefined>;
     const values = new Map<TagName, unknown>();
     for (const name of names) {
       const value = exif?.[TAG[name]] ?? ifd0?.[TAG[name]];

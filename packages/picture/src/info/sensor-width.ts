@@ -17,7 +17,8 @@ const SAME_SHAPE = 0.01;
 /** Diagonal of the 36 x 24 mm frame. */
 const FULL_FRAME_DIAGONAL_MM = Math.hypot(36, 24);
 
-/** Length of FocalPlaneResolutionUnit in mm; 2 and 3 by the standard, which makes 2 the default. */
+/** Length of FocalPlaneResolutionUnit in mm: inch and centimetre are all that the standard knows. */
+const DEFAULT_UNIT = 2;
 const UNIT_MM: Readonly<Record<number, number>> = { 2: 25.4, 3: 10 };
 
 /**
@@ -79,7 +80,9 @@ function cameraSize(values: Values, stored: Size, warn: Warn): Size | null {
 function fromFocalPlane(values: Values, camera: Size, warn: Warn) {
   const resolution = positiveNumber(values.get("focalPlaneXResolution"), "focal plane resolution", warn);
   if (resolution === null) return null;
-  const unit = firstNumber(values.get("focalPlaneResolutionUnit"), "focal plane unit", warn) ?? 2;
+  const stated = values.get("focalPlaneResolutionUnit");
+  const unit = stated === undefined ? DEFAULT_UNIT : firstNumber(stated, "focal plane unit", warn);
+  if (unit === null) return null;
   const unitMm = UNIT_MM[unit];
   if (unitMm === undefined) {
     warn(`sensorWidthMm: the focal plane resolution has the unknown unit ${unit}; not used.`);
