@@ -11,6 +11,17 @@ export {
   ringLight,
 } from "./light/light.ts";
 export { type Picture, renderPicture, type Shot } from "./render/render-picture.ts";
+export type { CardPlan, FramePlan, Planted } from "./scenarios/card-plan.ts";
+export type { Clicks } from "./scenarios/clicks.ts";
+export { demoCards } from "./scenarios/demo-cards.ts";
+export { type Department, demoDepartment } from "./scenarios/department.ts";
+export {
+  type DemoManifest,
+  type MadeCard,
+  type MadeFrame,
+  type MakeOptions,
+  makeDemoCards,
+} from "./scenarios/make-demo-cards.ts";
 export { type Scene, standardScene, type Thing } from "./scene/scene.ts";
 export { type Skin, standardSkin } from "./skin/skin.ts";
 export { itaDeg, type SkinTone, skinLab } from "./skin/tone.ts";

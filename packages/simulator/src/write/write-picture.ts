@@ -1,4 +1,5 @@
-import { writeFile } from "node:fs/promises";
+import { rename, rm, writeFile } from "node:fs/promises";
+import { asSamescaleError } from "@samescale/errors";
 import sharp, { type Exif, type Sharp } from "sharp";
 import type { Camera } from "../camera/camera.ts";
 import type { Picture } from "../render/render-picture.ts";
@@ -16,8 +17,20 @@ export async function writePicture(
   camera: Camera,
   options: WriteOptions = {},
 ): Promise<void> {
-  await writeFile(path, await encodePicture(picture, camera, options.format ?? formatOf(path)));
-  if (options.truth) await writeFile(`${path}.truth.json`, `${JSON.stringify(picture.truth)}\n`);
+  await writeWhole(path, await encodePicture(picture, camera, options.format ?? formatOf(path)));
+  if (options.truth) await writeWhole(`${path}.truth.json`, `${JSON.stringify(picture.truth)}\n`);
+}
+
+/** The file is whole or absent, also when the writing is cut off. */
+async function writeWhole(path: string, content: Buffer | string): Promise<void> {
+  const part = `${path}.part`;
+  try {
+    await writeFile(part, content);
+    await rename(part, path);
+  } catch (thrown) {
+    await rm(part, { force: true });
+    throw asSamescaleError(thrown, path);
+  }
 }
 
 function formatOf(path: string): "jpeg" | "png" | "tiff" {
