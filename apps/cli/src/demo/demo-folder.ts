@@ -1,0 +1,45 @@
+import { mkdir, readdir, rm, writeFile } from "node:fs/promises";
+import { join, resolve } from "node:path";
+import { SamescaleError } from "@samescale/errors";
+
+/** Where the demonstration lies. */
+export interface DemoFolder {
+  readonly root: string;
+  /** The camera's cards, as the photographer brings them. */
+  readonly cards: string;
+  readonly library: string;
+  /** Everything that left the department. */
+  readonly released: string;
+}
+
+/** Written first; only a folder that holds it is ever emptied. */
+const MARK = "this-is-a-samescale-demonstration.txt";
+const MARK_TEXT =
+  "Invented department, invented patients, pictures from a virtual camera.\n" +
+  "`samescale demo` empties this folder and makes it anew.\n";
+
+/** An empty folder for the demonstration; one from an earlier run is emptied, any other is left alone. */
+export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
+  const root = resolve(dir);
+  await mkdir(root, { recursive: true });
+  const there = await readdir(root);
+  if (there.length > 0 && !there.includes(MARK)) {
+    throw new SamescaleError(
+      "DEMO_FOLDER_IN_USE",
+      `${root} holds other things: the demonstration would empty it`,
+      "Name a new folder with --dir.",
+    );
+  }
+  const folder: DemoFolder = {
+    root,
+    cards: join(root, "cards"),
+    library: join(root, "library"),
+    released: join(root, "released"),
+  };
+  for (const part of [folder.cards, folder.library, folder.released]) {
+    await rm(part, { recursive: true, force: true });
+  }
+  await writeFile(join(root, MARK), MARK_TEXT);
+  await mkdir(folder.released);
+  return folder;
+}

@@ -1,0 +1,96 @@
+import {
+  type Actor,
+  addPatient,
+  addRequest,
+  type Desk,
+  doneOrThrow,
+  openVisit,
+  planRequest,
+} from "@samescale/desk";
+import { type Consent, type Plan, type Practice, parsePractice } from "@samescale/practice";
+import type { DemoManifest } from "@samescale/simulator";
+
+/** A request of the demonstration, as it stands in the library. */
+export interface DemoJob {
+  readonly requestId: string;
+  readonly code: string;
+  readonly title: string;
+  readonly plan: Plan;
+  /** By day. */
+  readonly visits: ReadonlyMap<string, string>;
+}
+
+const TOLERANCES = { ratioPercent: 5, seriesRatioPercent: 2, leanDeg: 6, scaleHeightMm: 4 };
+
+/** The invented department's rules, through the same door as a real practice file. */
+export function demoPractice({ department }: DemoManifest): Practice {
+  const { width, height } = department.sensorMm;
+  return parsePractice(
+    {
+      department: department.name,
+      version: 1,
+      sensor: { widthMm: width, heightMm: height },
+      circleOfConfusionMm: 0.03,
+      tolerances: TOLERANCES,
+      viewSets: department.viewSets,
+    },
+    "of the demonstration",
+  );
+}
+
+/** Writes patients, requests, visits and plans into the library, as the desk would on the days before. */
+export async function admit(
+  desk: Desk,
+  actor: Actor,
+  manifest: DemoManifest,
+  practice: Practice,
+): Promise<readonly DemoJob[]> {
+  const patientIds = new Map<string, string>();
+  for (const patient of manifest.department.patients) {
+    const added = await addPatient(desk, actor, {
+      number: patient.number,
+      authority: "Fernhill Infirmary (invented)",
+      name: `${patient.givenName} ${patient.familyName}`,
+      birthDate: patient.born,
+    });
+    patientIds.set(patient.number, doneOrThrow(added).id);
+  }
+  const jobs: DemoJob[] = [];
+  for (const request of manifest.department.requests) {
+    const patientId = request.patientNumber === null ? null : (patientIds.get(request.patientNumber) ?? null);
+    const title = `${request.part}: ${request.purpose}`;
+    const added = await addRequest(desk, actor, {
+      code: request.code,
+      patientId,
+      kind: patientId === null ? "non-clinical" : "clinical",
+      dueDate: request.visitDates[0] ?? null,
+      details: { title, requester: request.requester, bookedAt: bookedAt(manifest, request.code), consents },
+    });
+    const { id: requestId } = doneOrThrow(added);
+    const plan = doneOrThrow(
+      await planRequest(desk, actor, { requestId, viewSetKey: request.viewSet }, practice),
+    );
+    const visits = new Map<string, string>();
+    for (const date of request.visitDates) {
+      visits.set(date, doneOrThrow(await openVisit(desk, actor, { requestId, date })).id);
+    }
+    jobs.push({ requestId, code: request.code, title, plan, visits });
+  }
+  return jobs;
+}
+
+const consents: readonly Consent[] = [
+  { scope: "health-record", givenBy: "the patient", givenOn: "2026-03-01", until: null, withdrawnOn: null },
+  { scope: "requester", givenBy: "the patient", givenOn: "2026-03-01", until: null, withdrawnOn: null },
+];
+
+/** The appointment book: visits were booked for the quarter of an hour in which they really began. */
+function bookedAt(manifest: DemoManifest, code: string): string[] {
+  const begun = manifest.cards
+    .flatMap((card) => card.frames)
+    .filter((frame) => frame.shows === "label" && frame.requestCode === code);
+  return begun.map(({ trueTakenAt }) => {
+    const quarter = Math.floor(Number(trueTakenAt.slice(14, 16)) / 15) * 15;
+    return `${trueTakenAt.slice(0, 14)}${String(quarter).padStart(2, "0")}:00`;
+  });
+}
