@@ -1,0 +1,144 @@
+import type { Candidate } from "./candidates.ts";
+
+/** How far each pixel of a rectangle of the work picture is inside: 0 to 1. */
+export interface Patch {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+  readonly share: Float32Array;
+  /** Pixels that are more inside than outside. */
+  readonly area: number;
+}
+
+/** Cells of a crop on the work grid: bilinear between cells, the mean over the pixel where cells are smaller. */
+export function patchOf({ crop, inside }: Pick<Candidate, "crop" | "inside">): Patch {
+  const { size, pitch } = crop;
+  const left = Math.floor(crop.left);
+  const top = Math.floor(crop.top);
+  const width = Math.ceil(crop.left + size * pitch) - left;
+  const height = Math.ceil(crop.top + size * pitch) - top;
+  const share = new Float32Array(width * height);
+  const taps = Math.max(1, Math.round(1 / pitch));
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      let sum = 0;
+      for (let b = 0; b < taps; b++) {
+        const fy = (top + y + (b + 0.5) / taps - crop.top) / pitch - 0.5;
+        for (let a = 0; a < taps; a++) {
+          sum += between(inside, size, (left + x + (a + 0.5) / taps - crop.left) / pitch - 0.5, fy);
+        }
+      }
+      share[y * width + x] = sum / taps ** 2;
+    }
+  }
+  return { left, top, width, height, share, area: countInside(share) };
+}
+
+function between(inside: Uint8Array, size: number, fx: number, fy: number): number {
+  const x0 = Math.floor(fx);
+  const y0 = Math.floor(fy);
+  if (x0 < 0 || y0 < 0 || x0 + 1 >= size || y0 + 1 >= size) return 0;
+  const p = y0 * size + x0;
+  const ax = fx - x0;
+  const ay = fy - y0;
+  return (
+    (inside[p]! * (1 - ax) + inside[p + 1]! * ax) * (1 - ay) +
+    (inside[p + size]! * (1 - ax) + inside[p + size + 1]! * ax) * ay
+  );
+}
+
+function countInside(share: Float32Array): number {
+  let area = 0;
+  for (const s of share) if (s >= 0.5) area++;
+  return area;
+}
+
+/** Area in common over area covered. */
+export function overlapOf(p: Patch, q: Patch): number {
+  const left = Math.max(p.left, q.left);
+  const right = Math.min(p.left + p.width, q.left + q.width);
+  const bottom = Math.min(p.top + p.height, q.top + q.height);
+  let both = 0;
+  for (let y = Math.max(p.top, q.top); y < bottom; y++) {
+    const a = (y - p.top) * p.width - p.left;
+    const b = (y - q.top) * q.width - q.left;
+    for (let x = left; x < right; x++) if (p.share[a + x]! >= 0.5 && q.share[b + x]! >= 0.5) both++;
+  }
+  const either = p.area + q.area - both;
+  return either > 0 ? both / either : 0;
+}
+
+export interface Agreed {
+  readonly patch: Patch;
+  /** Mean overlap of the chosen guess with those most like it: 1 when the edge is the same at every scale. */
+  readonly agreement: number;
+}
+
+export interface AgreeOptions {
+  /** How many like it a guess is held against. */
+  readonly neighbours: number;
+  /** Guesses less like the chosen one than this have no vote. */
+  readonly leastOverlap: number;
+  /** How much it counts that the seed lies in the middle. */
+  readonly centring: number;
+}
+
+export const AGREE: AgreeOptions = { neighbours: 5, leastOverlap: 0.6, centring: 0.3 };
+
+/**
+ * The guess that most others find as well, and the vote of those near it. An edge that is really there comes out
+ * alike at several scales and by both methods; what a scale invents, no other confirms.
+ */
+export function agree(candidates: readonly Candidate[], options: AgreeOptions = AGREE): Agreed | null {
+  if (candidates.length === 0) return null;
+  const patches = candidates.map(patchOf);
+  const table = patches.map(() => new Array<number>(patches.length).fill(1));
+  for (let i = 0; i < patches.length; i++) {
+    for (let j = 0; j < i; j++) {
+      table[i]![j] = overlapOf(patches[i]!, patches[j]!);
+      table[j]![i] = table[i]![j]!;
+    }
+  }
+  const agreement = table.map((row, i) => {
+    const like = row.filter((_, j) => j !== i).sort((a, b) => b - a);
+    const nearest = like.slice(0, options.neighbours);
+    return nearest.reduce((sum, v) => sum + v, 0) / Math.max(1, nearest.length);
+  });
+  let chosen = 0;
+  let best = -1;
+  agreement.forEach((a, i) => {
+    const score = a * candidates[i]!.centred ** options.centring;
+    if (score > best) {
+      best = score;
+      chosen = i;
+    }
+  });
+  return { patch: vote(patches, table[chosen]!, chosen, options), agreement: agreement[chosen]! };
+}
+
+/** Mean of the guesses that overlap the chosen one well, weighted by the square of the overlap. */
+function vote(
+  patches: readonly Patch[],
+  like: readonly number[],
+  chosen: number,
+  options: AgreeOptions,
+): Patch {
+  const { left, top, width, height } = patches[chosen]!;
+  const share = new Float32Array(width * height);
+  let weights = 0;
+  patches.forEach((p, i) => {
+    if (like[i]! < options.leastOverlap && i !== chosen) return;
+    const weight = like[i]! ** 2;
+    weights += weight;
+    for (let y = Math.max(top, p.top); y < Math.min(top + height, p.top + p.height); y++) {
+      const to = (y - top) * width - left;
+      const from = (y - p.top) * p.width - p.left;
+      for (let x = Math.max(left, p.left); x < Math.min(left + width, p.left + p.width); x++) {
+        share[to + x] = share[to + x]! + weight * p.share[from + x]!;
+      }
+    }
+  });
+  for (let i = 0; i < share.length; i++) share[i] = share[i]! / weights;
+  return { left, top, width, height, share, area: countInside(share) };
+}

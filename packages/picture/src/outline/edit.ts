@@ -1,0 +1,115 @@
+import { agree, patchOf } from "./agreement.ts";
+import { candidatesAtClick, RADII_PX } from "./candidates.ts";
+import { cropAround } from "./crop.ts";
+import { CUT, cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
+import { partAt } from "./mask.ts";
+import { distanceToOutline, type Share, shareAt, withPatch } from "./share.ts";
+import type { WorkPicture } from "./work-picture.ts";
+
+/** A person's click in work pixels. */
+export interface WorkClick {
+  readonly x: number;
+  readonly y: number;
+  readonly isInside: boolean;
+}
+
+/**
+ * Everything about an edit is stated in D, the distance of the click from the present outline: a click in the
+ * middle of an error lies as far from the wrong edge as the error reaches, so a disc of D is surely wrong, and the
+ * error does not reach much further than a few D.
+ */
+const SURE_DISC = 0.9;
+/** Nothing further from the click than this many D is ever changed. */
+export const EDIT_REACH = 4.5;
+const EDIT_CELLS = 88;
+
+/** A part of its own: looked for only this far from the outline (px of 512), and smaller than the gap to it. */
+const PART_DISTANCE_PX = 8;
+const PART_RADIUS = 0.8;
+const PART_AGREEMENT = 0.55;
+const PART_RADII_PX = [7, ...RADII_PX];
+
+/**
+ * The outline after one more click. The click's own surroundings change, nothing else: pixels further than
+ * `EDIT_REACH` times the click's distance from the outline are as before, as are those on the side that
+ * the click agrees with.
+ * @param clicks all clicks so far, this one among them: each holds its place
+ */
+export function editAt(
+  work: WorkPicture,
+  share: Share,
+  click: WorkClick,
+  clicks: readonly WorkClick[],
+): Share {
+  if (shareAt(share, click.x, click.y) >= 0.5 === click.isInside) return share;
+  const distance = distanceToOutline(share, click.x, click.y);
+  if (click.isInside && distance > PART_DISTANCE_PX) {
+    const part = separatePart(work, share, click, distance);
+    if (part) return part;
+  }
+  return Number.isFinite(distance) ? recut(work, share, click, clicks, distance) : share;
+}
+
+/** A part by itself about the click, with what is already inside out of the way; null when it is not clear. */
+function separatePart(work: WorkPicture, share: Share, click: WorkClick, distance: number): Share | null {
+  const radii = PART_RADII_PX.filter((r) => r <= PART_RADIUS * distance);
+  if (radii.length < 2) return null;
+  const isTaken = (x: number, y: number) => shareAt(share, x, y) >= 0.5;
+  const agreed = agree(candidatesAtClick(work, click.x, click.y, radii, isTaken));
+  if (!agreed || agreed.agreement < PART_AGREEMENT) return null;
+  const { patch } = agreed;
+  // A part that touches what is there is no part by itself.
+  for (let y = 0; y < patch.height; y++) {
+    for (let x = 0; x < patch.width; x++) {
+      if (patch.share[y * patch.width + x]! < 0.5) continue;
+      const wx = patch.left + x + 0.5;
+      const wy = patch.top + y + 0.5;
+      if (isTaken(wx - 1.5, wy) || isTaken(wx + 1.5, wy) || isTaken(wx, wy - 1.5) || isTaken(wx, wy + 1.5))
+        return null;
+    }
+  }
+  return withPatch(share, patch, 1);
+}
+
+/** Cuts the click's surroundings anew, the present edge being free only on the side the click says is wrong. */
+function recut(
+  work: WorkPicture,
+  share: Share,
+  click: WorkClick,
+  clicks: readonly WorkClick[],
+  distance: number,
+): Share {
+  const crop = cropAround(work, click.x, click.y, EDIT_REACH * distance + 1, EDIT_CELLS);
+  const { size, pitch } = crop;
+  const present = new Uint8Array(size * size);
+  const known = new Uint8Array(size * size);
+  for (let j = 0; j < size; j++) {
+    const y = crop.top + (j + 0.5) * pitch;
+    for (let i = 0; i < size; i++) {
+      const x = crop.left + (i + 0.5) * pitch;
+      const o = j * size + i;
+      present[o] = shareAt(share, x, y) >= 0.5 ? 1 : 0;
+      const r = Math.hypot(x - click.x, y - click.y) / distance;
+      known[o] = crop.void[o] ? SURE_OUTSIDE : knowledge(present[o] === 1, click.isInside, r);
+      for (const other of clicks) {
+        if (other !== click && Math.hypot(x - other.x, y - other.y) < Math.max(pitch, 1.5)) {
+          known[o] = other.isInside ? SURE_INSIDE : SURE_OUTSIDE;
+        }
+      }
+    }
+  }
+  const inside = cutCrop(crop, known, CUT) ?? Uint8Array.from(known, (k) => (k >= LIKELY_INSIDE ? 1 : 0));
+  const changed = inside.map((v, o) => (v !== present[o] && (v === 1) === click.isInside ? 1 : 0));
+  const part = partAt(changed, { width: size, height: size }, size / 2, size / 2, 3);
+  return part ? withPatch(share, patchOf({ crop, inside: part }), click.isInside ? 1 : -1) : share;
+}
+
+/** @param r distance from the click, in D */
+function knowledge(isPresent: boolean, clickIsInside: boolean, r: number): number {
+  if (clickIsInside) {
+    if (isPresent || r < SURE_DISC) return SURE_INSIDE;
+    return r > EDIT_REACH ? SURE_OUTSIDE : LIKELY_OUTSIDE;
+  }
+  if (!isPresent || r < SURE_DISC) return SURE_OUTSIDE;
+  return r > EDIT_REACH ? SURE_INSIDE : LIKELY_INSIDE;
+}

@@ -1,0 +1,188 @@
+import type { OutlineRegion, XY } from "../answers.ts";
+import type { UprightPicture } from "../decode/picture.ts";
+import { type Agreed, agree } from "./agreement.ts";
+import { candidatesAtClick, candidatesInBox } from "./candidates.ts";
+import { editAt, type WorkClick } from "./edit.ts";
+import { regionsOf } from "./regions.ts";
+import { distanceToOutline, emptyShare, type Share, shareAt, withPatch } from "./share.ts";
+import { type WorkPicture, workPicture } from "./work-picture.ts";
+
+/** What a person pointed at, in upright full-size pixels (outer-corner origin). */
+export interface OutlineClicks {
+  readonly inside: readonly XY[];
+  readonly outside: readonly XY[];
+  readonly box?: readonly [x0: number, y0: number, x1: number, y1: number];
+}
+
+export interface Proposal {
+  readonly regions: readonly OutlineRegion[];
+  /** Why nothing can be proposed; only with no regions. */
+  readonly reason?: string;
+  readonly warnings: readonly string[];
+}
+
+/** Smaller than this nothing can be told apart. */
+const SMALLEST_SIDE_PX = 16;
+/** Of the guesses at different scales: below this they do not show the same thing. */
+const LOW_AGREEMENT = 0.7;
+/** L*a*b* units between the two sides of the edge: less is within the noise of the picture. */
+const LEAST_CONTRAST = 2;
+
+/**
+ * Proposes an outline from a person's clicks: the first click inside (or the box) finds it, each further click
+ * mends it where it is wrong. Pure and deterministic: the same pixels and clicks always give the same outline, whatever the
+ * order of the later ones.
+ * @param fullSize size of the upright original, where `picture` is a reduced copy of it
+ */
+export function proposeOutline(
+  picture: UprightPicture,
+  clicks: OutlineClicks,
+  fullSize: { readonly widthPx: number; readonly heightPx: number } = picture,
+): Proposal {
+  const refusal = refusalOf(picture, clicks, fullSize);
+  if (refusal) return { regions: [], reason: refusal, warnings: [] };
+  const work = workPicture(picture, fullSize.widthPx, fullSize.heightPx);
+  const placed = workClicks(work, clicks);
+  const first = firstShare(work, placed, clicks.box);
+  if (!first) {
+    return { regions: [], reason: "Nothing stands out from its surroundings at this place.", warnings: [] };
+  }
+  const share = replay(work, first.share, placed, clicks.box && workBox(work, clicks.box));
+  const regions = regionsOf(work, share);
+  if (regions.length === 0) {
+    return { regions, reason: "The clicks leave nothing inside the outline.", warnings: [] };
+  }
+  return { regions, warnings: warningsOf(first.agreement) };
+}
+
+function refusalOf(
+  picture: UprightPicture,
+  { inside, outside, box }: OutlineClicks,
+  full: { readonly widthPx: number; readonly heightPx: number },
+): string | null {
+  if (Math.min(picture.widthPx, picture.heightPx) < SMALLEST_SIDE_PX) {
+    return `The picture is too small: ${full.widthPx} x ${full.heightPx} px.`;
+  }
+  if (inside.length === 0 && !box) return "No point inside was given.";
+  for (const [x, y] of [...inside, ...outside]) {
+    if (!(x >= 0 && y >= 0 && x <= full.widthPx && y <= full.heightPx)) {
+      return `The point ${x},${y} lies outside the picture of ${full.widthPx} x ${full.heightPx} px.`;
+    }
+  }
+  if (box) {
+    const [x0, y0, x1, y1] = box;
+    const left = Math.max(0, Math.min(x0, x1));
+    const right = Math.min(full.widthPx, Math.max(x0, x1));
+    const top = Math.max(0, Math.min(y0, y1));
+    const bottom = Math.min(full.heightPx, Math.max(y0, y1));
+    if (!(right - left >= 2 && bottom - top >= 2)) return "The box holds no part of the picture.";
+  }
+  return null;
+}
+
+function workClicks(work: WorkPicture, { inside, outside }: OutlineClicks): WorkClick[] {
+  const place = ([x, y]: XY, isInside: boolean): WorkClick => ({
+    x: x / work.fullPerWorkX,
+    y: y / work.fullPerWorkY,
+    isInside,
+  });
+  return [...inside.map((p) => place(p, true)), ...outside.map((p) => place(p, false))];
+}
+
+type WorkBox = readonly [x0: number, y0: number, x1: number, y1: number];
+
+function workBox(work: WorkPicture, [x0, y0, x1, y1]: WorkBox): WorkBox {
+  return [
+    Math.max(0, Math.min(x0, x1) / work.fullPerWorkX),
+    Math.max(0, Math.min(y0, y1) / work.fullPerWorkY),
+    Math.min(work.widthPx, Math.max(x0, x1) / work.fullPerWorkX),
+    Math.min(work.heightPx, Math.max(y0, y1) / work.fullPerWorkY),
+  ];
+}
+
+function firstShare(
+  work: WorkPicture,
+  clicks: readonly WorkClick[],
+  box: WorkBox | undefined,
+): { readonly share: Share; readonly agreement: number } | null {
+  const seed = clicks[0];
+  let agreed: Agreed | null = null;
+  if (box) agreed = agree(candidatesInBox(work, workBox(work, box)));
+  else if (seed) agreed = agree(candidatesAtClick(work, seed.x, seed.y));
+  if (!agreed) return null;
+  let share = withPatch(emptyShare(work), agreed.patch, 1);
+  if (box) share = withinBox(share, workBox(work, box));
+  return contrastAcross(work, share) < LEAST_CONTRAST ? null : { share, agreement: agreed.agreement };
+}
+
+/**
+ * Takes the clicks that contradict the outline, the one furthest from it first: the command line does not say
+ * in which order they were made, and a person puts right the largest error first.
+ */
+function replay(work: WorkPicture, first: Share, clicks: readonly WorkClick[], box?: WorkBox): Share {
+  let share = first;
+  const left = new Set(clicks);
+  for (;;) {
+    let next: WorkClick | null = null;
+    let furthest = -1;
+    for (const click of left) {
+      if (shareAt(share, click.x, click.y) >= 0.5 === click.isInside) continue;
+      const distance = distanceToOutline(share, click.x, click.y);
+      if (distance > furthest) {
+        furthest = distance;
+        next = click;
+      }
+    }
+    if (!next) return share;
+    left.delete(next);
+    share = editAt(work, share, next, clicks);
+    if (box) share = withinBox(share, box);
+  }
+}
+
+function withinBox(share: Share, [x0, y0, x1, y1]: WorkBox): Share {
+  const values = share.values.slice();
+  for (let y = 0; y < share.height; y++) {
+    for (let x = 0; x < share.width; x++) {
+      const covered =
+        Math.max(0, Math.min(x + 1, x1) - Math.max(x, x0)) *
+        Math.max(0, Math.min(y + 1, y1) - Math.max(y, y0));
+      values[y * share.width + x] = Math.min(values[y * share.width + x]!, covered);
+    }
+  }
+  return { ...share, values };
+}
+
+/** Distance of the mean colours just inside and just outside the outline. */
+function contrastAcross(work: WorkPicture, share: Share): number {
+  const { lab } = work.levels[0]!;
+  const sums = [
+    [0, 0, 0, 0],
+    [0, 0, 0, 0],
+  ];
+  const { width, height, values } = share;
+  const REACH = 3;
+  for (let y = REACH; y < height - REACH; y++) {
+    for (let x = REACH; x < width - REACH; x++) {
+      const o = y * width + x;
+      const side = values[o]! >= 0.5;
+      const isNear =
+        values[o - REACH]! >= 0.5 !== side ||
+        values[o + REACH]! >= 0.5 !== side ||
+        values[o - REACH * width]! >= 0.5 !== side ||
+        values[o + REACH * width]! >= 0.5 !== side;
+      if (!isNear) continue;
+      const sum = sums[side ? 1 : 0]!;
+      for (let c = 0; c < 3; c++) sum[c] = sum[c]! + lab[3 * o + c]!;
+      sum[3] = sum[3]! + 1;
+    }
+  }
+  const [a, b] = [sums[0]!, sums[1]!];
+  if (a[3] === 0 || b[3] === 0) return 0;
+  return Math.hypot(...[0, 1, 2].map((c) => a[c]! / a[3]! - b[c]! / b[3]!));
+}
+
+function warningsOf(agreement: number): string[] {
+  if (agreement >= LOW_AGREEMENT) return [];
+  return ["The edge is not clear here: it came out differently at different scales. Look at it closely."];
+}
