@@ -29,3 +29,17 @@ export function parseLabelCode(text: string): LabelCode | "broken" | null {
   if (!isRequestCode(requestCode) || patientNumber?.trim() === "") return "broken";
   return { requestCode, patientNumber };
 }
+
+/** Symbols that carry GS1 content say so in their symbology identifier (ISO/IEC 15424). */
+const GS1_SYMBOLS = ["]C1", "]d2", "]Q3", "]e0"];
+
+/**
+ * The patient's number in a GS1 wristband: application identifier 8018 and 18 digits, which stand without the
+ * identifier in the record. Null for any other code.
+ *
+ * @source ISO18530
+ */
+export function wristbandNumber(code: { readonly text: string; readonly aim: string }): string | null {
+  if (!GS1_SYMBOLS.includes(code.aim)) return null;
+  return /(?:^|\u001d)8018(\d{18})(?:\u001d|8019|$)/.exec(code.text)?.[1] ?? null;
+}

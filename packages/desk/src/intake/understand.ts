@@ -1,6 +1,7 @@
 import { asSamescaleError } from "@samescale/errors";
 import type { InfoAnswer, PicturePool } from "@samescale/picture";
 import type { Originals } from "@samescale/record";
+import { wristbandNumber } from "./label-code.ts";
 
 /** What looking at a picture file gave; faults are kept beside, as the file stays whatever it is. */
 export interface Understood {
@@ -55,7 +56,10 @@ export function startUnderstanding(
       if (want.codes && !codes.has(sha256)) {
         const found = ask(sha256, name, async (file) => {
           const { codes, warnings } = await pictures.run("label", { file }, signal);
-          return { value: codes.map((code) => code.text), flags: warnings };
+          return {
+            value: codes.flatMap((code) => [code.text, wristbandNumber(code) ?? []].flat()),
+            flags: warnings,
+          };
         });
         codes.set(sha256, found);
       }

@@ -10,7 +10,7 @@ import {
   shifted,
 } from "../../src/intake/camera-clock.ts";
 import { type CardPicture, groupFiles } from "../../src/intake/group-files.ts";
-import { labelCodeText, parseLabelCode } from "../../src/intake/label-code.ts";
+import { labelCodeText, parseLabelCode, wristbandNumber } from "../../src/intake/label-code.ts";
 import { mayBeErased } from "../../src/intake/may-be-erased.ts";
 import { natural } from "../../src/intake/order-frames.ts";
 import { recognise } from "../../src/intake/recognise.ts";
@@ -48,6 +48,16 @@ test("a label code reads back as it was written, and other texts are not taken f
       });
     }),
   );
+});
+
+test("the number of a GS1 wristband stands without its application identifier", () => {
+  // The number is the check-digit example of trade-facts 6.6.
+  const text = "8018952012345678912345";
+  assert.equal(wristbandNumber({ text, aim: "]d2" }), "952012345678912345");
+  assert.equal(wristbandNumber({ text: `${text}80191`, aim: "]C1" }), "952012345678912345");
+  assert.equal(wristbandNumber({ text: `0112345678901231\u001d${text}`, aim: "]Q3" }), "952012345678912345");
+  assert.equal(wristbandNumber({ text, aim: "]Q1" }), null, "plain text that looks alike");
+  assert.equal(wristbandNumber({ text: text.slice(0, -1), aim: "]d2" }), null);
 });
 
 test("a camera's time is kept as written, and nonsense is named", () => {
