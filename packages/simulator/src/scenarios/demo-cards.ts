@@ -47,7 +47,7 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         "life-size",
         70,
         backScene(0, [lesionLabel]),
-        { magnification: 1, fNumber: 22, leanYDeg: 1 },
+        { magnification: 1, fNumber: 22, leanYDeg: 1, targetMm: { x: 0, y: 3 } },
         "lesion",
       );
       add.label("R-106", "2026-03-02T14:30:05");
@@ -147,7 +147,7 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         "life-size",
         61,
         backScene(1, [lesionLabel]),
-        { magnification: 1, fNumber: 22, rollDeg: -3, leanXDeg: 1.5, targetMm: { x: 0.6, y: 0.5 } },
+        { magnification: 1, fNumber: 22, rollDeg: -3, leanXDeg: 1.5, targetMm: { x: 0.6, y: 2.6 } },
         "lesion",
       );
     }),
@@ -165,7 +165,7 @@ const lesionScale = {
 
 const lesionLabel = {
   kind: "label-scale",
-  placement: { xMm: 0, yMm: 10.5 },
+  placement: { xMm: 0, yMm: 13.2 },
   lines: ["FH118903", "back"],
 } as const;
 

@@ -10,6 +10,7 @@ import type { Blood, Cloth, Disc, Finger, Glare } from "../things/covers.ts";
 import type { LScale } from "../things/l-scale.ts";
 import type { Lesion } from "../things/lesion.ts";
 import type { Mirror } from "../things/mirror.ts";
+import type { Pattern } from "../things/pattern.ts";
 import type { LabelScale, MarkerScale } from "../things/small-scales.ts";
 import type { StraightScale } from "../things/straight-scale.ts";
 import type { Wound } from "../things/wound.ts";
@@ -29,6 +30,7 @@ export type Thing =
   | Glare
   | Finger
   | Blood
+  | Pattern
   | Disc;
 
 /** What lies in front of the camera. */

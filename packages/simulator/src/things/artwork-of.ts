@@ -7,6 +7,7 @@ import { blood, cloth, disc, finger, glare } from "./covers.ts";
 import { lScale } from "./l-scale.ts";
 import { lesion } from "./lesion.ts";
 import { mirrorFrame } from "./mirror.ts";
+import { patternSheet } from "./pattern.ts";
 import { labelScale, markerScale } from "./small-scales.ts";
 import { straightScale } from "./straight-scale.ts";
 import type { Artwork } from "./thing.ts";
@@ -51,6 +52,8 @@ export function artworkOf(
       return finger(thing);
     case "blood":
       return blood(thing);
+    case "pattern":
+      return patternSheet(thing);
     case "disc":
       return disc(thing);
   }

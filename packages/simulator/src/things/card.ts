@@ -29,7 +29,7 @@ export function card(thing: Card): Artwork {
   const style = styleOf({ material: "paper", seed: thing.seed ?? 1 });
   const body = roundedRect(-w / 2, -h / 2, w / 2, h / 2, 1.5);
   const rings: Ring[] = [];
-  const cap = h / (thing.lines.length * 2.6 + 3);
+  const cap = h / (Math.max(5, thing.lines.length) * 2.6 + 3);
   thing.lines.forEach((line, i) => {
     const y = -h / 2 + cap * (1.9 + i * 2.15);
     rings.push(
