@@ -79,26 +79,23 @@ export function judgeFrame(input: {
     }
   }
 
-  if (reading.leanDeg !== null) {
+  const heights = (input.observations ?? []).filter(
+    ({ heightMm }) => Math.abs(heightMm.value) > tolerances.scaleHeightMm,
+  );
+  for (const { heightMm } of heights) findings.push({ what: "scale-plane", heightMm: heightMm.value });
+  if (reading.leanDeg === null) {
+    if (view.scale !== "none") notJudged.push("lean: one straight edge does not show it");
+  } else if (reading.leanDeg.value > tolerances.leanDeg) {
     const { value, u95 } = reading.leanDeg;
-    if (value > tolerances.leanDeg) {
-      findings.push({ what: "lean", deg: value });
+    findings.push({ what: "lean", deg: value });
+    if (heights.length === 0)
       words.push(`Bring the camera square to the skin: it leans ${Math.round(value)}°.`);
-      if (value - u95 > tolerances.leanDeg) repeat = true;
-      else doubtful = true;
-    }
-  } else if (view.scale !== "none") {
-    notJudged.push("lean: one straight edge does not show it");
+    if (value - u95 > tolerances.leanDeg) repeat = true;
+    else doubtful = true;
   }
-
-  for (const { heightMm } of input.observations ?? []) {
-    if (Math.abs(heightMm.value) > tolerances.scaleHeightMm) {
-      findings.push({ what: "scale-plane", heightMm: heightMm.value });
-      words.push(
-        `Lay the scale level with the skin: it is ${Math.round(Math.abs(heightMm.value))} mm ${heightMm.value > 0 ? "above" : "below"} it.`,
-      );
-      repeat = true;
-    }
+  if (heights.length > 0) {
+    words.push(sayHeight(heights[0]!.heightMm.value, findings));
+    repeat = true;
   }
 
   const upright = reading.heightPx > reading.widthPx ? "portrait" : "landscape";
@@ -122,6 +119,16 @@ export function judgeFrame(input: {
     };
   }
   return { verdict: "keep", say: "Keep: the ratio is as planned.", findings, notJudged };
+}
+
+/** Two scales at different heights look like a lean; who stands there sees which it is. */
+function sayHeight(heightMm: number, findings: readonly Finding[]): string {
+  const height = `${Math.round(Math.abs(heightMm))} mm`;
+  const lean = findings.find((finding) => finding.what === "lean");
+  if (lean) {
+    return `The scales disagree: lay both level with the skin, one seems ${height} higher, or square the camera, it would lean ${Math.round(lean.deg)}°.`;
+  }
+  return `Lay the scale level with the skin: it is ${height} ${heightMm > 0 ? "above" : "below"} it.`;
 }
 
 function sayMove(moveMm: number): string {

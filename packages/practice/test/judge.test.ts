@@ -79,6 +79,21 @@ test("a scale above the skin is told with its height", () => {
   assert.match(verdict.say, /12 mm above/);
 });
 
+test("scales that disagree and a lean are told as one thing with two cures", () => {
+  const verdict = judgeFrame({
+    view: viewOf({}),
+    reading: reading({ leanDeg: { value: 11, u95: 3 } }),
+    tolerances,
+    series: true,
+    observations: [{ what: "scale-plane", heightMm: { value: 13, u95: 2 } }],
+  });
+  assert.deepEqual(
+    verdict.findings.map((f) => f.what),
+    ["scale-plane", "lean"],
+  );
+  assert.match(verdict.say, /13 mm higher, or square the camera, it would lean 11°/);
+});
+
 test("an upright frame of a lying view asks for a turn of the camera", () => {
   assert.match(judge({ widthPx: 1600, heightPx: 2400 }).say, /this view is landscape/);
 });
