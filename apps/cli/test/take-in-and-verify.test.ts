@@ -127,6 +127,14 @@ test("a folder of other things is no library and is left alone", () => {
   assert.deepEqual(readdirSync(other), ["a.png"]);
 });
 
+test("no library is made on the card", () => {
+  const card = cardOf("whole-disk", { "a.png": picture(9) });
+  const taken = samescale(["take-in", card, "--library", join(card, "deep/library")]);
+  assert.equal(taken.status, 1);
+  assert.match(taken.stderr, /\[CARD_AND_LIBRARY_MIXED\]/);
+  assert.deepEqual(readdirSync(card), ["a.png"]);
+});
+
 test("the log is written to a new file only, closed to others, and sha256sum checks it", () => {
   const card = cardOf("fifth", { "a.png": picture(7) });
   samescale(["take-in", card, "--library", "fifth-library"]);

@@ -18,11 +18,13 @@ export {
   storeVerdict,
 } from "./derivatives/store-derivative.ts";
 export { type Desk, openDesk } from "./desk.ts";
+export { cardApartFrom } from "./intake/apart.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
 export { labelCodeText } from "./intake/label-code.ts";
 export { type FramesToPlace, placeFrames } from "./intake/place-frames.ts";
+export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
-export { type TakeIn, type TakeInProgress, takeIn } from "./intake/take-in.ts";
+export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
 export { logLines } from "./keep/export-log.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";

@@ -1,5 +1,13 @@
+import { existsSync } from "node:fs";
 import { userInfo } from "node:os";
-import { type Desk, openDesk, type TakeInLine, type TakeInProgress, takeIn } from "@samescale/desk";
+import {
+  cardApartFrom,
+  type Desk,
+  openDesk,
+  type TakeInLine,
+  type TakeInProgress,
+  takeIn,
+} from "@samescale/desk";
 import type { Command } from "commander";
 import { withPool } from "../frame/answer-photos.ts";
 import { type JsonOption, jsonOption, libraryOption } from "../frame/options.ts";
@@ -15,6 +23,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "\nThe library is made when there is none. Stopped or killed, the same command goes on where it was.",
     )
     .action(async (cards: string[], options: JsonOption & { library: string }) => {
+      await keepApart(cards, options.library);
       const desk = await openDesk(options.library);
       try {
         exit(await takeCards(desk, cards, options.json === true));
@@ -22,6 +31,11 @@ export function configure(command: Command, exit: (code: number) => void): void 
         await desk.close();
       }
     });
+}
+
+/** A library is not made on a card. Cards that are not there are answered later, line by line. */
+async function keepApart(cards: readonly string[], library: string): Promise<void> {
+  for (const card of cards) if (existsSync(card)) await cardApartFrom(card, library);
 }
 
 async function takeCards(desk: Desk, cards: readonly string[], json: boolean): Promise<number> {

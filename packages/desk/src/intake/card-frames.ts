@@ -15,7 +15,6 @@ import type { Understood } from "./understand.ts";
 
 /** A picture file of the card with what is known of it. */
 export interface CardFrameFile extends CardPicture {
-  readonly name: string;
   readonly understood: Understood;
   /** The frame it belongs to since an earlier intake. */
   readonly frameId: string | null;

@@ -34,7 +34,7 @@ export const finishIntake = defineAct<IntakeToFinish, null>({
       .executeTakeFirstOrThrow();
     if (intake.finished_at !== null) return { value: null, deed: null }; // another run of the same card was faster
     const texts = files.flatMap((file) => file.understood.codes ?? []);
-    const frames = cardFrames(files, await knownCodes(tables, texts), match);
+    const frames = cardFrames(await withFrames(context, files), await knownCodes(tables, texts), match);
     for (const frame of frames.fresh) await writeFrame(context, intakeId, frame);
     for (const { file, frameId } of frames.joining) await assign(context, file, frameId);
     await writing.update("intake", intakeId, { finished_at: now });
@@ -42,6 +42,20 @@ export const finishIntake = defineAct<IntakeToFinish, null>({
     return { value: null, deed: { act: "intake.finish", subject: `intake/${intakeId}`, details } };
   },
 });
+
+/** Another card with the same pictures may have been finished since they were looked at. */
+async function withFrames({ tables }: ActContext, files: readonly CardFrameFile[]): Promise<CardFrameFile[]> {
+  const current: CardFrameFile[] = [];
+  for (const file of files) {
+    const row = await tables
+      .selectFrom("file")
+      .select("frame_id")
+      .where("sha256", "=", file.sha256)
+      .executeTakeFirstOrThrow();
+    current.push({ ...file, frameId: row.frame_id });
+  }
+  return current;
+}
 
 function counts({ fresh, joining }: CardFrames) {
   const placed = fresh.filter((frame) => frame.placing.requestId !== null).length;

@@ -60,10 +60,11 @@ export async function takeFile(
   const recognised = recognise(head, basename(entry.path));
   if (!recognised.picture) return notKept("not-a-picture", `It is ${recognised.what}, not a picture`);
   const { isRaw, format } = recognised;
-  const expected = knownFile(intake, entry.path)?.sha256;
+  const known = knownFile(intake, entry.path);
+  const seemsKnown = known?.sha256 && known.bytes === entry.bytes && known.modifiedMs === entry.modifiedMs;
   const put = await intake.desk.library.originals.put(cardSource(entry), {
     ...options,
-    ...(expected ? { expected } : {}),
+    ...(seemsKnown ? { expected: known.sha256 } : {}),
   });
   if (put.state === "unreadable") return unreadable(put.error);
   const { sha256, bytes } = put;

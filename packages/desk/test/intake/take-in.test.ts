@@ -160,6 +160,30 @@ test("another card with the same pictures brings no second frame", async (t) => 
   assert.deepEqual(await faultsOf(desk), []);
 });
 
+test("two cards with the same pictures at once bring every frame once", async (t) => {
+  const desk = await freshDesk(t);
+  const folder = await temporaryFolder(t);
+  const card = await makeCard(join(folder, "card"), MORNING);
+  const copy = await makeCard(join(folder, "copy"), MORNING);
+  await Promise.all([takeAll(desk, [card]), takeAll(desk, [copy])]);
+  assert.equal((await desk.library.read.selectFrom("frame").select("id").execute()).length, 5);
+  assert.equal((await desk.library.read.selectFrom("intake").select("id").execute()).length, 2);
+  assert.deepEqual(await faultsOf(desk), []);
+});
+
+test("other pictures under the names, sizes and times of the last card are not taken for those", async (t) => {
+  const desk = await freshDesk(t);
+  const card = await makeCard(join(await temporaryFolder(t), "card"), { "DSC_0001.JPG": { taken: at(1) } });
+  const day = new Date("2026-03-15T09:00:00Z");
+  await utimes(join(card, "DSC_0001.JPG"), day, day);
+  await takeAll(desk, [card]);
+  await makeCard(card, { "DSC_0001.JPG": { taken: at(2) } });
+  await utimes(join(card, "DSC_0001.JPG"), day, day);
+  assert.deepEqual(statesOf(await takeAll(desk, [card]), card), ["DSC_0001.JPG stored"]);
+  assert.equal((await desk.library.read.selectFrom("frame").select("id").execute()).length, 2);
+  assert.deepEqual(await faultsOf(desk), []);
+});
+
 test("one picture twice on a card under two names is kept once and is one frame", async (t) => {
   const desk = await freshDesk(t);
   const twice = { taken: at(3) };
