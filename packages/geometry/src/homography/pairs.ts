@@ -45,11 +45,17 @@ const SAME_PLACE = 1e-9;
  */
 export const ON_ONE_LINE = 1e-3;
 
+/** Sums of numbers that differ by more than this lose the small ones to rounding. */
+const LARGEST_WEIGHT_RATIO = 1e9;
+
+/** Squares of coordinates beyond this overflow. */
+const LARGEST_COORDINATE = 1e100;
+
 /** A reason why these pairs cannot be fitted at all, or null. */
 export function faultOfPairs(pairs: readonly PointPair[], least: number): string | null {
   for (const [i, { from, to, weight = 1 }] of pairs.entries()) {
-    if (![from.x, from.y, to.x, to.y].every(Number.isFinite))
-      return `pair ${i} holds something that is not a number`;
+    if (![from.x, from.y, to.x, to.y].every((v) => Math.abs(v) < LARGEST_COORDINATE))
+      return `pair ${i} holds something that is not a number, or far too large`;
     if (!(weight >= 0) || weight === Infinity)
       return `pair ${i} has weight ${weight}; 0 or more was expected`;
   }
@@ -60,6 +66,10 @@ export function faultOfPairs(pairs: readonly PointPair[], least: number): string
     if (distinct < least) {
       return `${least} different points are needed, the "${side}" side holds ${distinct} (others coincide)`;
     }
+  }
+  const weights = used.map((pair) => pair.weight ?? 1).sort((p, q) => p - q);
+  if (weights.at(-1)! > LARGEST_WEIGHT_RATIO * weights[0]!) {
+    return `weights may differ by a factor of ${LARGEST_WEIGHT_RATIO} at most; give the weakest pairs weight 0`;
   }
   return null;
 }

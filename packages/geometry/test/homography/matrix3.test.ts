@@ -13,17 +13,18 @@ import {
   planeToImage,
   sameSideOfHorizon,
 } from "../../src/index.ts";
+import { within } from "../support/arbitraries.ts";
 import { cameraPxToMm } from "../support/camera.ts";
 
 const THERE_AND_BACK_PX = 1e-9;
 const camera = fc.record({
-  focalPx: fc.double({ min: 3000, max: 30000, noNaN: true }),
+  focalPx: within(3000, 30000),
   centreX: fc.constant(3000),
   centreY: fc.constant(2000),
-  distanceMm: fc.double({ min: 150, max: 2000, noNaN: true }),
-  tiltDeg: fc.double({ min: 0, max: 45, noNaN: true }),
-  tiltDirectionDeg: fc.double({ min: -180, max: 180, noNaN: true }),
-  rollDeg: fc.double({ min: -180, max: 180, noNaN: true }),
+  distanceMm: within(150, 2000),
+  tiltDeg: within(0, 45),
+  tiltDirectionDeg: within(-180, 180),
+  rollDeg: within(-180, 180),
 });
 
 describe("pixels and millimetres there and back", () => {
