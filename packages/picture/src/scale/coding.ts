@@ -49,7 +49,7 @@ function boxAlong(sums: Float32Array, prefix: Float64Array, out: Float32Array): 
   for (let x = 0; x < n; x++) {
     const from = x - RADIUS;
     const to = x + RADIUS + 1;
-    let sum = prefix[to > n ? n : to]! - prefix[from < 0 ? 0 : from]!;
+    let sum = prefix[Math.min(to, n)]! - prefix[Math.max(from, 0)]!;
     if (from < 0) sum -= from * first;
     if (to > n) sum += (to - n) * last;
     out[x] = sum;

@@ -1,17 +1,22 @@
 import type { Measured } from "@samescale/geometry";
 import type { ReadScale, ScalePlane, ScaleTick, XY } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
+import { axisDeg } from "./axis.ts";
 import { feetOf } from "./base-line.ts";
 import { middleNumber } from "./edge-reading.ts";
 import { edgeScale } from "./edge-scale.ts";
 import { findEdges } from "./find-edges.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./pose.ts";
 import { type RigidScale, rigidScales } from "./rigid-scale.ts";
+import { SCALE_TOLERANCE_U } from "./tolerance.ts";
+import { readTwoPoints, type TwoPoints } from "./two-points.ts";
 import { type SettledEdge, settle } from "./two-sided.ts";
 
 export interface ReadOptions {
   /** Look round this point of the upright picture only. */
   readonly near?: XY;
+  /** Read between these two points instead. */
+  readonly twoPoints?: TwoPoints;
   /** Focal length that the file states; else a usual close-up lens is assumed, loosely. */
   readonly focalMm?: number;
   /** Size of one of this picture's pixels on the sensor. */
@@ -32,12 +37,6 @@ export interface FoundScales {
 
 export type ScaleReading = FoundScales | { readonly found: false; readonly reason: string };
 
-/**
- * Standard uncertainty of a scale's own length, relative: 0.1 % for a rigid printed or engraved scale (assumed;
- * forensic scales are asked to keep 0.1 mm over 100 mm, i.e. half of that and less).
- * @source Ferrucci2013
- */
-export const SCALE_TOLERANCE_U = 0.001;
 /** Round a point: a quarter of the picture's short side, enough for a scale beside a wound. */
 const NEAR_SHARE = 0.25;
 /** A plane whose lean is not known better than this is not a plane that the picture determines. */
@@ -50,6 +49,10 @@ const STATED_FOCAL_LOG_U = 0.12;
 
 /** Reads every scale in a picture: pixels in, numbers out. */
 export function readScale(picture: GreyPicture, options: ReadOptions = {}): ScaleReading {
+  if (options.twoPoints) {
+    const { scale, warnings } = readTwoPoints(picture, options.twoPoints);
+    return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
+  }
   const edges = findEdges(picture, nearOption(picture, options));
   const settled = settle(edges);
   const sure = settled.filter((s) => s.sure);
@@ -163,10 +166,4 @@ function asScale({ edge, division, doubts }: SettledEdge, kind: "straight" | "L"
     coverageMm: (graduations.at(-1)!.k - graduations[0]!.k) * division.pitchMm,
     residualPx: along.rmsPx,
   };
-}
-
-/** -90 < a <= 90, x right, y down. */
-function axisDeg(x: number, y: number): number {
-  const a = (Math.atan2(y, x) * 180) / Math.PI;
-  return a > 90 ? a - 180 : a <= -90 ? a + 180 : a;
 }

@@ -2,7 +2,8 @@ import type { InfoAnswer, ScaleAnswer } from "../answers.ts";
 import { decodePicture, greyOf } from "../decode/decode.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { ScaleInput } from "../pool/tasks.ts";
-import { type ReadOptions, readScale, SCALE_TOLERANCE_U } from "./read-scale.ts";
+import { type ReadOptions, readScale } from "./read-scale.ts";
+import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 
 /**
  * Reads the scale in a photograph (see docs/scale-reading.md). "Not found" and "not sure" are answers, with the
@@ -16,6 +17,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const pixelMm = pixelSizeMm(input, info, widthPx, heightPx);
   const options: ReadOptions = {
     ...(input.near && { near: input.near }),
+    ...(input.twoPoints && { twoPoints: input.twoPoints }),
     ...(pixelMm && { pixelMm }),
     ...(info.focalMm && { focalMm: info.focalMm }),
   };

@@ -52,7 +52,7 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
 
 /** What an edge divided by tens may be: its own reading, or tenths of an inch, which look like millimetres. */
 function decimalChoices({ judgement: { verdict, division } }: EdgeReading): Division[] {
-  if (!division || division.unit !== "mm" || (verdict !== "sure" && verdict !== "doubtful")) return [];
+  if (division?.unit !== "mm" || (verdict !== "sure" && verdict !== "doubtful")) return [];
   return division.pitchMm === 1 ? [division, TENTHS] : [division];
 }
 
