@@ -165,7 +165,22 @@ test("two cards with the same pictures at once bring every frame once", async (t
   const folder = await temporaryFolder(t);
   const card = await makeCard(join(folder, "card"), MORNING);
   const copy = await makeCard(join(folder, "copy"), MORNING);
-  await Promise.all([takeAll(desk, [card]), takeAll(desk, [copy])]);
+  // The second comes to grouping while the first has not finished, and goes on when it has.
+  const second = Promise.withResolvers<void>();
+  const first = Promise.withResolvers<void>();
+  const waitingFor = (gate: Promise<void>): typeof madeUpPictures => ({
+    run: async (task, input) => {
+      await gate;
+      return madeUpPictures.run(task, input);
+    },
+  });
+  await Promise.all([
+    takeAll(desk, [card], { pictures: waitingFor(second.promise) }).then(() => first.resolve()),
+    takeAll(desk, [copy], {
+      pictures: waitingFor(first.promise),
+      onProgress: ({ files }) => files === 6 && setTimeout(second.resolve, 100),
+    }),
+  ]);
   assert.equal((await desk.library.read.selectFrom("frame").select("id").execute()).length, 5);
   assert.equal((await desk.library.read.selectFrom("intake").select("id").execute()).length, 2);
   assert.deepEqual(await faultsOf(desk), []);
