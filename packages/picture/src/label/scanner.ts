@@ -1,6 +1,11 @@
 import { readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import { prepareZXingModule, type ReadInputBarcodeFormat, readBarcodes } from "zxing-wasm/reader";
+import {
+  type Position,
+  prepareZXingModule,
+  type ReadInputBarcodeFormat,
+  readBarcodes,
+} from "zxing-wasm/reader";
 import type { XY } from "../answers.ts";
 
 /**
@@ -104,12 +109,11 @@ export async function scan(picture: GreyBytes, formats: readonly (keyof typeof F
   for (const result of found) {
     const format = FOUND_AS[result.format];
     if (!result.isValid || !format || result.text === "") continue;
-    const { topLeft, topRight, bottomRight, bottomLeft } = result.position;
     hits.push({
       format,
       text: result.text,
       aim: result.symbologyIdentifier,
-      corners: [xy(topLeft), xy(topRight), xy(bottomRight), xy(bottomLeft)],
+      corners: outerCorners(result.position, format),
       mirrored: result.isMirrored,
       part: result.sequenceSize > 1 ? { index: result.sequenceIndex, of: result.sequenceSize } : null,
     });
@@ -117,4 +121,20 @@ export async function scan(picture: GreyBytes, formats: readonly (keyof typeof F
   return hits;
 }
 
-const xy = (point: { x: number; y: number }): XY => [point.x, point.y];
+/** In these the library's corners are points between pixels already. */
+const CORNERS_BETWEEN_PIXELS: ReadonlySet<CodeFormat> = new Set(["qr", "microqr", "aztec", "pdf417"]);
+
+/**
+ * The library names the outermost pixels of the other symbols (measured on drawn ones): the corner lies half a
+ * pixel further out than that pixel's centre.
+ */
+function outerCorners(position: Position, format: CodeFormat): Hit["corners"] {
+  const { topLeft, topRight, bottomRight, bottomLeft } = position;
+  const points = [topLeft, topRight, bottomRight, bottomLeft];
+  const cx = points.reduce((sum, { x }) => sum + x, 0) / 4;
+  const cy = points.reduce((sum, { y }) => sum + y, 0) / 4;
+  const out = CORNERS_BETWEEN_PIXELS.has(format) ? 0 : 0.5;
+  return points.map(
+    ({ x, y }): XY => [x + out * (1 + Math.sign(x - cx)), y + out * (1 + Math.sign(y - cy))],
+  ) as unknown as Hit["corners"];
+}

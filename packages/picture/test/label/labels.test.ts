@@ -136,6 +136,33 @@ test("corners are in upright full-size pixels, in the symbol's own order", async
   }
 });
 
+test("corners of every format lie within a pixel of the drawn symbol's where it was read at full size", async () => {
+  for (const { bcid, text, options } of [
+    { bcid: "qrcode", text: "MRN=123456", options: {} },
+    { bcid: "datamatrix", text: "A1234567890123456", options: {} },
+    { bcid: "azteccode", text: "123456789012", options: {} },
+    { bcid: "code128", text: "PJJ123C", options: BARS },
+  ]) {
+    const bare = { bcid, text, scale: 5, ...options, backgroundcolor: "ffffff" };
+    const { width, height } = await sharp(await bwipjs.toBuffer(bare)).metadata();
+    const [x0, y0] = [90 + 12 * 5, 70 + 12 * 5];
+    const symbol = { bcid, text, options: { ...options, paddingwidth: 12, paddingheight: 12 } };
+    const place = { modulePx: 5, left: 90, top: 70, blur: 0.6 };
+    const file = write("near.jpg", await photographed(symbol, place));
+    const [code] = (await labelsOfFile({ file })).codes;
+    const want = [
+      [x0, y0],
+      [x0 + width, y0],
+      [x0 + width, y0 + height],
+      [x0, y0 + height],
+    ] as const;
+    for (const [i, [x, y]] of code!.corners.entries()) {
+      const off = Math.max(Math.abs(x - want[i]![0]), Math.abs(y - want[i]![1]));
+      assert.ok(off <= 1, `${bcid} corner ${i}: ${x},${y} for ${want[i]}`);
+    }
+  }
+});
+
 test("small symbols in a large picture are found at larger sizes", async () => {
   const size = { modulePx: 3, widthPx: 6000, heightPx: 4000, left: 4100, top: 2700, blur: 1.1 };
   for (const symbol of [
