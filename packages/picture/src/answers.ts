@@ -102,6 +102,8 @@ export type ScaleAnswer = ScaleFound | ScaleNotFound;
 export interface OutlineRegion {
   readonly outline: readonly XY[];
   readonly holes: readonly (readonly XY[])[];
+  /** How well the edge is placed, one standard uncertainty in px; where the outline's maker knows it. */
+  readonly edgeUPx?: number;
 }
 
 export interface OutlineAnswer {
@@ -121,6 +123,8 @@ export interface RegionMeasurement {
   readonly lengthMm: Measured;
   readonly widthMm: Measured;
   readonly perimeterMm: Measured;
+  /** The outline was smoothed by a bell of this standard deviation first: a perimeter depends on how close one looks. */
+  readonly perimeterSmoothingMm: number;
   readonly lengthEndsPx: readonly [XY, XY];
   readonly widthEndsPx: readonly [XY, XY];
 }
@@ -129,7 +133,7 @@ export interface MeasureAnswer {
   readonly file: string;
   readonly regions: readonly RegionMeasurement[];
   readonly method: "plane" | "local-scale";
-  /** Relative standard uncertainty of the area by source, largest first; `u` has no unit. */
+  /** Relative standard uncertainty of the (largest region's) area by source, largest first; `u` has no unit. */
   readonly budget: readonly { readonly source: string; readonly u: number }[];
   readonly warnings: readonly string[];
   readonly recipe: Recipe;

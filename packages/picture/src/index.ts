@@ -1,4 +1,6 @@
 export type * from "./answers.ts";
 export type { GreyPicture, UprightPicture } from "./decode/picture.ts";
+export { regionsFromJson } from "./planimetry/regions-from-json.ts";
+export { scaleFromJson } from "./planimetry/scale-from-json.ts";
 export { createPicturePool, defaultThreads, type PicturePool } from "./pool/pool.ts";
 export type * from "./pool/tasks.ts";

@@ -1,4 +1,4 @@
-import type { XY } from "../answers.ts";
+import type { OutlineRegion, XY } from "../answers.ts";
 import type { Share } from "./share.ts";
 
 /** Closed rings along one half of a share, the inside on the right hand as seen (y down): outlines turn clockwise. */
@@ -36,7 +36,8 @@ export function contoursOf(share: Share): XY[][] {
       const link = (from: number, to: number) => next.set(from, to);
       // Walking with the inside on the right, one comes in over an edge whose earlier corner (clockwise) is inside.
       if (a !== b && b === d && a === c) {
-        const joined = at(x, y) + at(x + 1, y) + at(x + 1, y + 1) + at(x, y + 1) >= 2;
+        // A tie (the corners of a mask) is not joined: cells that only share a corner are apart.
+        const joined = at(x, y) + at(x + 1, y) + at(x + 1, y + 1) + at(x, y + 1) > 2;
         if (a) {
           link(top(), joined ? right() : left());
           link(bottom(), joined ? left() : right());
@@ -80,7 +81,7 @@ export function signedArea(ring: readonly XY[]): number {
 }
 
 /** Even-odd. */
-export function ringHolds(ring: readonly XY[], x: number, y: number): boolean {
+function ringHolds(ring: readonly XY[], x: number, y: number): boolean {
   let inside = false;
   for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
     const [ax, ay] = ring[j]!;
@@ -88,4 +89,18 @@ export function ringHolds(ring: readonly XY[], x: number, y: number): boolean {
     if (ay <= y !== by <= y && x < ax + ((y - ay) / (by - ay)) * (bx - ax)) inside = !inside;
   }
   return inside;
+}
+
+/** Rings as regions, largest first: those that turn clockwise are outlines, the others holes of the smallest around them. */
+export function ringsAsRegions(rings: readonly XY[][]): OutlineRegion[] {
+  const sized = rings.map((ring) => ({ ring, area: signedArea(ring) }));
+  const outer = sized.filter(({ area }) => area > 0).sort((a, b) => a.area - b.area);
+  const owned = new Map<readonly XY[], XY[][]>();
+  for (const { ring: hole, area } of sized) {
+    if (area >= 0) continue;
+    const [x, y] = hole[0]!;
+    const owner = outer.find((o) => o.area > -area && ringHolds(o.ring, x, y));
+    if (owner) owned.set(owner.ring, [...(owned.get(owner.ring) ?? []), hole]);
+  }
+  return outer.toReversed().map(({ ring }) => ({ outline: ring, holes: owned.get(ring) ?? [] }));
 }

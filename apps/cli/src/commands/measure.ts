@@ -1,0 +1,144 @@
+import { mkdtemp, open, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { buffer } from "node:stream/consumers";
+import { SamescaleError } from "@samescale/errors";
+import type { MeasureAnswer, MeasureInput, NotMeasured, RegionMeasurement } from "@samescale/picture";
+import type { Command } from "commander";
+import { answerPhotos } from "../frame/answer-photos.ts";
+import { CommandFailure } from "../frame/failure.ts";
+import { type JsonOption, jsonOption } from "../frame/options.ts";
+import { printable } from "../frame/printable.ts";
+
+interface MeasureOptions extends JsonOption {
+  readonly outline: string;
+  readonly scale: string;
+}
+
+/** Larger than any outline or reading; a file of this size is something else. */
+const MOST_BYTES = 64 * 2 ** 20;
+const PNG = Buffer.from([0x89, 0x50, 0x4e, 0x47]);
+
+/** `samescale measure PHOTO`: measures outlined regions by the scale in the picture. */
+export function configure(command: Command, exit: (code: number) => void): void {
+  jsonOption(command)
+    .argument("<photo>", "the photograph (after -- where its name begins with a dash)")
+    .requiredOption("--outline <file>", "regions as JSON, or a mask PNG; - reads standard input")
+    .option("--scale <file>", "a line printed by samescale scale; auto reads the scale now", "auto")
+    .action(async (photo: string, { json, outline, scale }: MeasureOptions) => {
+      if (outline === "-" && scale === "-") {
+        throw CommandFailure.badArguments(
+          "--outline and --scale: expected one of them from standard input, received both",
+          "Write one of them to a file first.",
+        );
+      }
+      const folder = await mkdtemp(join(tmpdir(), "samescale-"));
+      try {
+        exit(
+          await answerPhotos({
+            photos: [photo],
+            json: json === true,
+            run: async (file, pool, signal) =>
+              await pool.run(
+                "measure",
+                { file, outline: await outlineFrom(outline, folder), scale: await scaleFrom(scale) },
+                signal,
+              ),
+            human: (answer) => humanMeasure(answer as MeasureAnswer | NotMeasured),
+          }),
+        );
+      } finally {
+        await rm(folder, { recursive: true, force: true });
+      }
+    });
+}
+
+async function outlineFrom(name: string, folder: string): Promise<MeasureInput["outline"]> {
+  const bytes = await bytesFrom(name);
+  const where = name === "-" ? "standard input" : name;
+  if (bytes.subarray(0, PNG.length).equals(PNG)) {
+    if (name !== "-") return { maskFile: name };
+    const maskFile = join(folder, "mask.png");
+    await writeFile(maskFile, bytes);
+    return { maskFile };
+  }
+  const { regionsFromJson } = await import("@samescale/picture");
+  return regionsFromJson(parsed(bytes, where, "OUTLINE_NOT_UNDERSTOOD"), where);
+}
+
+async function scaleFrom(name: string): Promise<MeasureInput["scale"]> {
+  if (name === "auto") return null;
+  const where = name === "-" ? "standard input" : name;
+  const { scaleFromJson } = await import("@samescale/picture");
+  return scaleFromJson(parsed(await bytesFrom(name), where, "SCALE_READING_NOT_UNDERSTOOD"), where);
+}
+
+async function bytesFrom(name: string): Promise<Buffer> {
+  if (name === "-") return await buffer(process.stdin);
+  const file = await open(name);
+  try {
+    const { size } = await file.stat();
+    if (size > MOST_BYTES) throw tooLarge(name);
+  } finally {
+    await file.close();
+  }
+  return await readFile(name);
+}
+
+const tooLarge = (name: string) =>
+  new SamescaleError(
+    "INPUT_TOO_LARGE",
+    `Expected at most ${MOST_BYTES / 2 ** 20} MiB: ${name}`,
+    "Check that this is an outline or a reading; a mask of this size can be saved with compression.",
+  );
+
+function parsed(
+  bytes: Buffer,
+  where: string,
+  code: "OUTLINE_NOT_UNDERSTOOD" | "SCALE_READING_NOT_UNDERSTOOD",
+) {
+  try {
+    return JSON.parse(bytes.toString("utf8")) as unknown;
+  } catch (thrown) {
+    throw new SamescaleError(
+      code,
+      `${where}: it is not JSON`,
+      "Give one JSON value, such as a line that samescale printed with --json.",
+      { cause: thrown },
+    );
+  }
+}
+
+const METHODS = {
+  plane: "in the plane of the scale",
+  "local-scale": "by the scale's own px/mm",
+} as const;
+
+function humanMeasure(answer: MeasureAnswer | NotMeasured): string {
+  const file = printable(answer.file);
+  if ("reason" in answer) return `${file}: not measured. ${printable(answer.reason)}`;
+  const lines = answer.regions.map(humanRegion);
+  const total = answer.regions.reduce((sum, { areaMm2 }) => sum + areaMm2.value, 0);
+  if (answer.regions.length > 1) lines.push(`  together ${area(total)}`);
+  const largest = answer.budget.slice(0, 3).map(({ source, u }) => `${source} ${(100 * u).toFixed(1)} %`);
+  return [
+    `${file}: measured ${METHODS[answer.method]}`,
+    ...lines,
+    `  most of the doubt in the area: ${largest.join(", ")}`,
+    ...answer.warnings.map((warning) => `  ! ${printable(warning)}`),
+  ].join("\n");
+}
+
+function humanRegion({ areaMm2, lengthMm, widthMm, perimeterMm }: RegionMeasurement, i: number): string {
+  const low = Math.max(0, areaMm2.value - areaMm2.u95);
+  const high = areaMm2.value + areaMm2.u95;
+  return `  region ${i + 1}: area ${area(areaMm2.value)} (95 %: ${area(low)} to ${area(high)}), length ${plusMinus(lengthMm)} mm x width ${plusMinus(widthMm)} mm, perimeter ${plusMinus(perimeterMm)} mm`;
+}
+
+/** Square millimetres below 1 cm², square centimetres above, as wounds are written down. */
+const area = (mm2: number) => (mm2 < 100 ? `${mm2.toFixed(1)} mm²` : `${(mm2 / 100).toFixed(2)} cm²`);
+
+function plusMinus({ value, u95 }: { readonly value: number; readonly u95: number }): string {
+  const digits = u95 >= 1 ? 0 : u95 >= 0.1 ? 1 : 2;
+  return `${value.toFixed(digits)} ± ${u95.toFixed(digits)}`;
+}
