@@ -44,6 +44,6 @@ export async function suspectClocks(desk: Desk): Promise<readonly SuspectClock[]
 
 /** Seconds from the nearest booking to the time, none when there is no booking. */
 function nearest(time: string, bookedAt: readonly string[]): number[] {
-  const gaps = bookedAt.map((booked) => secondsBetween(booked, time));
+  const gaps = bookedAt.flatMap((booked) => secondsBetween(booked, time) ?? []);
   return gaps.length === 0 ? [] : [gaps.reduce((a, b) => (Math.abs(b) < Math.abs(a) ? b : a))];
 }

@@ -1,5 +1,5 @@
 import { asSamescaleError } from "@samescale/errors";
-import type { InfoAnswer, PicturePool } from "@samescale/picture";
+import type { InfoAnswer, LabelAnswer, PicturePool } from "@samescale/picture";
 import type { Originals } from "@samescale/record";
 import { wristbandNumber } from "./label-code.ts";
 
@@ -34,13 +34,15 @@ export function startUnderstanding(
     name: string,
     run: (file: string) => Promise<Half<T>>,
   ): Promise<Half<T>> {
-    const file = await originals.localFile(sha256);
+    let file = "";
     try {
+      file = await originals.localFile(sha256);
       return await run(file);
     } catch (thrown) {
       if (signal.aborted) return { value: null, flags: [] }; // whoever stopped it does not want the answer
       // The photographer knows the file by its name on the card, not by the store's.
-      return { value: null, flags: [asSamescaleError(thrown, name).message.replaceAll(file, name)] };
+      const said = asSamescaleError(thrown, name).message;
+      return { value: null, flags: [file === "" ? said : said.replaceAll(file, name)] };
     }
   }
 
@@ -56,10 +58,7 @@ export function startUnderstanding(
       if (want.codes && !codes.has(sha256)) {
         const found = ask(sha256, name, async (file) => {
           const { codes, warnings } = await pictures.run("label", { file }, signal);
-          return {
-            value: codes.flatMap((code) => [code.text, wristbandNumber(code) ?? []].flat()),
-            flags: warnings,
-          };
+          return { value: codes.flatMap(textsOf), flags: warnings };
         });
         codes.set(sha256, found);
       }
@@ -74,4 +73,10 @@ export function startUnderstanding(
       };
     },
   };
+}
+
+/** A wristband's number stands beside its text, as the record keeps it without the application identifier. */
+function textsOf(code: LabelAnswer["codes"][number]): string[] {
+  const number = wristbandNumber(code);
+  return number === null ? [code.text] : [code.text, number];
 }
