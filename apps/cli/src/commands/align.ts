@@ -82,7 +82,12 @@ function humanAlign(answer: AlignAnswer): string {
     return `${who}: not aligned: ${answer.reason}\n  Mark three or more points in both pictures and give them with --points.`;
   }
   const percent = (100 * (answer.scaleChange - 1)).toFixed(1);
-  const larger = answer.scaleChange >= 1 ? `${percent} % larger` : `${percent.slice(1)} % smaller`;
+  const larger =
+    Math.abs(Number(percent)) === 0
+      ? "at the same size"
+      : answer.scaleChange > 1
+        ? `${percent} % larger`
+        : `${percent.slice(1)} % smaller`;
   const turn = Math.abs(answer.rotationDeg).toFixed(1);
   const lines = [
     `${who}: aligned on ${answer.matches} places, ${answer.residualPx.toFixed(1)} px apart on average`,

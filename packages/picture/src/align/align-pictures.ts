@@ -24,6 +24,9 @@ export interface LaidOver {
 
 export type LaidOverOrNot = LaidOver | { readonly aligned: false; readonly reason: string };
 
+/** Two patches of the coarse comparison with their reach, side by side. */
+const SMALLEST_SIDE_PX = 100;
+
 /**
  * Lays a follow-up over its baseline by what both show: landmarks propose maps, the picture's own texture judges and
  * refines them. Pure: same pixels, same answer.
@@ -35,6 +38,10 @@ export async function alignPictures(
   followup: GreyPicture,
   leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
 ): Promise<LaidOverOrNot> {
+  const shortest = Math.min(baseline.widthPx, baseline.heightPx, followup.widthPx, followup.heightPx);
+  if (shortest < SMALLEST_SIDE_PX) {
+    return { aligned: false, reason: `a picture only ${shortest} px across shows too little to be compared` };
+  }
   return await withVision((cv, scope) => {
     const base = workPicture(cv, scope, baseline, leftOut.baseline);
     const follow = workPicture(cv, scope, followup, leftOut.followup);

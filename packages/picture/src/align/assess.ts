@@ -15,8 +15,8 @@ export interface Assessment {
   readonly weights: readonly number[];
   /** Weighted share of the patches found again within the tolerance. */
   readonly share: number;
-  /** The share that two pictures with nothing in common would show. */
-  readonly byChance: number;
+  /** The same for the innermost part: low when a surrounding agrees and what it surrounds does not. */
+  readonly middleShare: number;
   /** Part of the baseline that the follow-up covers, 0 to 1. */
   readonly overlap: number;
 }
@@ -67,18 +67,17 @@ export class Assessor {
     const reached = warped(cv, scope, this.#followup.counts, toLevel, base.grey, 0);
     const counts = inner(cv, scope, reached, base.counts);
     const patches = searchPatches(base.texture, texture(cv, scope, grey), counts, level);
-    const weights = weightsIn(counts, patches);
-    let agreeing = 0;
-    let all = 0;
-    for (const [i, patch] of patches.entries()) {
-      all += weights[i]!;
-      if (Math.hypot(patch.dx, patch.dy) <= level.tolerancePx) agreeing += weights[i]!;
-    }
+    const distances = squaredDistances(counts, patches);
+    const weights = distances.map((d) => Math.exp(-d / 2));
+    const agrees = patches.map((p) => Math.hypot(p.dx, p.dy) <= level.tolerancePx);
     return {
       patches,
       weights,
-      share: all > 0 ? agreeing / all : 0,
-      byChance: (Math.PI * level.tolerancePx ** 2) / (2 * level.reachPx + 1) ** 2,
+      share: shareOf(agrees, weights),
+      middleShare: shareOf(
+        agrees,
+        distances.map((d) => Math.exp(-d / (2 * MIDDLE ** 2))),
+      ),
       overlap: mean(reached),
     };
   }
@@ -116,7 +115,21 @@ function inner(cv: Cv, scope: Scope, reached: Plane, counts: Plane): Plane {
   return { ...both, values: soft.values.map((v) => (v > 0.97 ? 1 : 0)) };
 }
 
-function weightsIn(counts: Plane, patches: readonly Patch[]): number[] {
+/** The middle is half as wide as the overlap's own spread: about the middle seventh of its area. */
+const MIDDLE = 0.5;
+
+function shareOf(agrees: readonly boolean[], weights: readonly number[]): number {
+  let agreeing = 0;
+  let all = 0;
+  for (const [i, weight] of weights.entries()) {
+    all += weight;
+    if (agrees[i]) agreeing += weight;
+  }
+  return all > 0 ? agreeing / all : 0;
+}
+
+/** Squared distance of each patch from the middle of what counts, in standard deviations of that area each way. */
+function squaredDistances(counts: Plane, patches: readonly Patch[]): number[] {
   let [n, sx, sy, sxx, syy] = [0, 0, 0, 0, 0];
   for (let y = 0, i = 0; y < counts.heightPx; y++) {
     for (let x = 0; x < counts.widthPx; x++, i++) {
@@ -130,7 +143,7 @@ function weightsIn(counts: Plane, patches: readonly Patch[]): number[] {
   }
   const [mx, my] = [sx / n, sy / n];
   const [vx, vy] = [sxx / n - mx * mx, syy / n - my * my];
-  return patches.map((p) => Math.exp(-((p.x - mx) ** 2 / vx + (p.y - my) ** 2 / vy) / 2));
+  return patches.map((p) => (p.x - mx) ** 2 / vx + (p.y - my) ** 2 / vy);
 }
 
 function mean(plane: Plane): number {

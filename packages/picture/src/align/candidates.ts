@@ -17,11 +17,10 @@ import type { WorkPicture } from "./work-picture.ts";
 /** A map that was drawn to the pictures, and what speaks for it. */
 export interface Candidate extends Refined {
   readonly proposal: Proposal;
-  /** Weighted number of patches that agree. */
-  readonly agreeing: number;
+  /** What it is ranked by: the share that agrees, and (less) how much was compared. */
+  readonly rank: number;
+  readonly inPlace: boolean;
 }
-
-const IN_PLACE = "in place";
 
 const IDENTITY: Matrix3 = [
   [1, 0, 0],
@@ -32,6 +31,8 @@ const IDENTITY: Matrix3 = [
 /** Maps nearer than this on average are one map; refinement draws them together. Working pixels. */
 const SAME_START_PX = 12;
 const SAME_END_PX = 4;
+/** A hand-held camera does not come back to within this on average; what lies within it has stayed where it was. */
+const IN_PLACE_PX = 3;
 /** A map with less than this share of the best one's patches behind it cannot become its rival. */
 const WORTH_REFINING = 0.1;
 /** Refining is the costly part; after this many different starts the rest have little behind them. */
@@ -56,7 +57,7 @@ export function candidates(
   }
   const sameSize =
     baseline.grey.widthPx === followup.grey.widthPx && baseline.grey.heightPx === followup.grey.heightPx;
-  if (sameSize) starts.push({ from: IN_PLACE, homography: IDENTITY, support: 0 });
+  if (sameSize) starts.push({ from: "in place", homography: IDENTITY, support: 0 });
 
   const different: { readonly proposal: Proposal; readonly promise: number }[] = [];
   for (const proposal of starts.sort((p, q) => q.support - p.support)) {
@@ -79,9 +80,11 @@ export function candidates(
     const refined = refine(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
     const { share, weights } = refined.coarse;
-    found.push({ ...refined, proposal, agreeing: share * weights.reduce((s, w) => s + w, 0) });
+    const rank = share * Math.sqrt(weights.reduce((s, w) => s + w, 0));
+    const inPlace = meanDistance(refined.homography, IDENTITY, baseline) < IN_PLACE_PX;
+    found.push({ ...refined, proposal, rank, inPlace });
   }
-  found.sort((p, q) => q.agreeing - p.agreeing);
+  found.sort((p, q) => q.rank - p.rank);
   return found.filter((c, i) =>
     found.slice(0, i).every((d) => meanDistance(c.homography, d.homography, baseline) >= SAME_END_PX),
   );
