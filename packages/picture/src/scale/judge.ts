@@ -62,7 +62,7 @@ export function judge(row: GraduationRow, lengths: BarLengths, units: readonly U
 
 /** Proved by what stands beside the bars (blocks, bars beyond): tens, and so millimetres, or tenths of an inch. */
 export function provedTens(row: GraduationRow, lengths: BarLengths, division: Division): Judgement {
-  return judged(division, tenthsDoubt(row, lengths));
+  return judged(division, [...tenthsDoubt(row, lengths), ...curveDoubt(row)]);
 }
 
 const none: Judgement = { verdict: "none", division: null, doubts: [] };
@@ -83,7 +83,8 @@ function decimal(row: GraduationRow, lengths: BarLengths, best: UnitReading): Ju
       says: "Read from graph paper: its print is seldom checked, and it is taken as ruled in millimetres.",
       u95: GRAPH_PAPER,
     });
-  } else doubts.push(...tenthsDoubt(row, lengths));
+  } else if (best.division.pitchMm === 1) doubts.push(...tenthsDoubt(row, lengths));
+  doubts.push(...curveDoubt(row));
   if (best.score < SURE_SCORE) {
     doubts.push({
       says: "The graduations are faint or few: compare the reading with the scale.",
@@ -108,7 +109,7 @@ function inches(best: UnitReading): Judgement {
 /** Every tenth bar longer and nothing at five: a ruler needs at least three tens to show that. */
 function tensOnly(row: GraduationRow, lengths: BarLengths, best: UnitReading): Judgement {
   if (best.lead < LEAST_LEAD || best.counts[0]! < 3 || best.feature === "strength") return none;
-  const doubts: Doubt[] = [...tenthsDoubt(row, lengths)];
+  const doubts: Doubt[] = [...tenthsDoubt(row, lengths), ...curveDoubt(row)];
   if (best.score < SURE_SCORE) {
     doubts.push({
       says: "Only every tenth graduation is longer: compare the reading with the scale.",
@@ -123,14 +124,26 @@ function linesCross({ bars }: BarLengths): boolean {
   return median(bars.map((b) => b.minus)) > 5 && median(bars.map((b) => b.plus)) > 5;
 }
 
+/** Degrees are divided by fives and tens as well. Rulers bow by less, also through a lens. */
+const MOST_TURN_DEG = 8;
+
+function curveDoubt({ strip, graduations }: GraduationRow): Doubt[] {
+  const a = strip.edge(graduations[0]!.s);
+  const b = strip.edge(graduations.at(-1)!.s);
+  const turn = (Math.atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y) * 180) / Math.PI;
+  if (Math.abs(turn) < MOST_TURN_DEG) return [];
+  return [{ says: "The graduations follow a curve: this may be a dial or a protractor.", u95: ANY_UNIT }];
+}
+
 /**
  * A millimetre's bar is 1.5 mm long or more, and at least 0.12 mm thick, on the rulers in use (practice); the same bars a
- * tenth of an inch apart are shorter than 1.5 pitches and thinner than a fifth, blur included.
+ * tenth of an inch apart are shorter than 1.5 pitches and, blur included, thinner than a fifth. Where the pixels are
+ * too coarse for the thickness, the length alone raises the doubt.
  */
 function tenthsDoubt(row: GraduationRow, { bars }: BarLengths): Doubt[] {
   const lengths = bars.map((b) => b.minus + b.plus).sort((a, b) => a - b);
   const shortest = median(lengths.slice(0, Math.ceil(lengths.length / 2)));
-  if (shortest >= 1.5 || row.barWidth === null || row.barWidth >= 0.2) return [];
+  if (shortest >= 1.5 || (row.barWidth ?? 0) >= 0.2) return [];
   return [
     {
       says: "The bars are short and thin for their distance: these could be tenths of an inch.",

@@ -50,6 +50,12 @@ const STATED_FOCAL_LOG_U = 0.12;
 /** Reads every scale in a picture: pixels in, numbers out. */
 export function readScale(picture: GreyPicture, options: ReadOptions = {}): ScaleReading {
   if (options.twoPoints) {
+    if (![options.twoPoints.from, options.twoPoints.to].every((p) => inside(picture, p))) {
+      return {
+        found: false,
+        reason: `The two points must lie in the picture of ${picture.widthPx} x ${picture.heightPx} px.`,
+      };
+    }
     const { scale, warnings } = readTwoPoints(picture, options.twoPoints);
     return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
   }
@@ -87,6 +93,10 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     facingPxPerMm: facing(best, objects[0]!.pose, scales[0]!),
     warnings: [...new Set(used.flatMap((s) => s.doubts.map((d) => d.says)))],
   };
+}
+
+function inside({ widthPx, heightPx }: GreyPicture, [x, y]: XY): boolean {
+  return x >= 0 && y >= 0 && x <= widthPx && y <= heightPx;
 }
 
 function nearOption({ widthPx, heightPx }: GreyPicture, { near }: ReadOptions) {

@@ -47,7 +47,23 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
       }
     }
   }
-  return [...settled.values()];
+  return [...settled.values()].map((a) => {
+    const contradicted = [...settled.values()].some((b) => contradict(a, b));
+    return contradicted ? { ...a, sure: false, doubts: [...a.doubts, CONTRADICTED] } : a;
+  });
+}
+
+/** Lean changes the scale by less over a ruler's width. */
+const MOST_DIFFERENCE = 0.1;
+const CONTRADICTED: Doubt = {
+  says: "Two rows of graduations side by side contradict each other: one of them is not what it seems.",
+  u95: 1,
+};
+
+function contradict(a: SettledEdge, b: SettledEdge): boolean {
+  if (a === b || !edgesBeside(a.edge, b.edge)) return false;
+  const [pa, pb] = [pitchBeside(a.edge, a.edge), pitchBeside(b.edge, a.edge)];
+  return Math.abs(Math.log(pa / a.division.pitchMm / (pb / b.division.pitchMm))) > MOST_DIFFERENCE;
 }
 
 /** What an edge divided by tens may be: its own reading, or tenths of an inch, which look like millimetres. */
