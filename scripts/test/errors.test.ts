@@ -7,7 +7,10 @@ for (const file of globSync("{packages,apps}/*/src/**/*.ts")) {
   const source = readFileSync(file, "utf8");
   for (const [, code] of source.matchAll(/new SamescaleError\(\s*"([A-Z0-9_]+)"/g))
     codesInSource.add(code as string);
-  for (const [, code] of source.matchAll(/\bcode: "([A-Z][A-Z0-9_]+)"/g)) codesInSource.add(code as string);
+  // Reports made without the class; system faults such as EISDIR have no underscore.
+  for (const [, code] of source.matchAll(/\bcode: "([A-Z][A-Z0-9]*_[A-Z0-9_]+|INTERNAL)"/g)) {
+    codesInSource.add(code as string);
+  }
   if (file.endsWith("errors/src/index.ts")) {
     for (const [, code] of source.matchAll(/\["([A-Z_]+)", "/g)) codesInSource.add(code as string);
   }
