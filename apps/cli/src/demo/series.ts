@@ -60,7 +60,7 @@ export async function makeSeries(
         pool,
         {
           department: practice.department,
-          title: `${job.title}, ${view.name.toLowerCase()}`,
+          title: `${job.title}, ${view.name}`,
           requestCode: job.code,
           madeAt: desk.library.clock(),
           mirrored: view.mirrored,

@@ -38,6 +38,10 @@ export interface SeriesReport {
 const PRINT_SCALES = [1, 1.5, 2, 3, 4, 5, 8, 10, 16, 20] as const;
 const GAP_MM = 6;
 const COLUMNS = 2;
+/** Room for the bar between picture and caption. */
+const CAPTION_GAP_MM = 4;
+/** Above the check line. */
+const LAST_PICTURE_MM = PAGE.heightMm - 32;
 
 /** The series report as PDF: aligned pictures at one scale, chart with intervals, table, method, cautions. */
 export async function seriesReportPdf(report: SeriesReport): Promise<Buffer> {
@@ -71,27 +75,53 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     PRINT_SCALES.find((n) => report.windowMm.width / n <= columnMm && report.windowMm.height / n <= 92) ?? 40;
   const widthMm = report.windowMm.width / reduction;
   const heightMm = report.windowMm.height / reduction;
-  const captionMm = 32;
-  const perPage = COLUMNS * Math.max(1, Math.floor(205 / (heightMm + captionMm)));
-  report.visits.forEach((visit, i) => {
-    if (i % perPage === 0) {
+  const rows: SeriesVisit[][] = [];
+  for (const visit of report.visits) {
+    const last = rows.at(-1);
+    if (last && last.length < COLUMNS) last.push(visit);
+    else rows.push([visit]);
+  }
+  let yMm = Number.POSITIVE_INFINITY;
+  for (const row of rows) {
+    const captionsMm = Math.max(...row.map((visit) => captionHeightMm(document, visit, columnMm)));
+    const rowMm = heightMm + CAPTION_GAP_MM + captionsMm;
+    if (yMm + rowMm > LAST_PICTURE_MM) {
       heading(document, report, `pictures aligned, printed 1:${reduction}`);
       checkLine(document, PAGE.marginMm, PAGE.heightMm - 27);
+      yMm = document.y / mm(1) + 3;
     }
-    const row = Math.floor((i % perPage) / COLUMNS);
-    const xMm = PAGE.marginMm + (i % COLUMNS) * (columnMm + GAP_MM);
-    const yMm = 38 + row * (heightMm + captionMm);
-    document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
-    drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
-    document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
-    drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
-    document.font("bold").fontSize(10.5).fillColor("#000");
-    document.text(`${visit.dateIso}  ${visit.heading}`, mm(xMm), mm(yMm + heightMm + 4), {
-      width: mm(columnMm),
+    row.forEach((visit, column) => {
+      const xMm = PAGE.marginMm + column * (columnMm + GAP_MM);
+      document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
+      drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
+      document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
+      drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
+      drawCaption(document, visit, xMm, yMm + heightMm + CAPTION_GAP_MM, columnMm);
     });
-    document.font("regular").fontSize(9);
-    for (const line of captionOf(visit)) document.text(line, { width: mm(columnMm) });
-  });
+    yMm += rowMm + 3;
+  }
+}
+
+function drawCaption(
+  document: PDFKit.PDFDocument,
+  visit: SeriesVisit,
+  xMm: number,
+  yMm: number,
+  columnMm: number,
+): void {
+  const width = mm(columnMm);
+  document.font("bold").fontSize(10.5).fillColor("#000");
+  document.text(`${visit.dateIso}  ${visit.heading}`, mm(xMm), mm(yMm), { width });
+  document.font("regular").fontSize(9);
+  for (const line of captionOf(visit)) document.text(line, { width });
+}
+
+function captionHeightMm(document: PDFKit.PDFDocument, visit: SeriesVisit, columnMm: number): number {
+  const width = mm(columnMm);
+  const head = document.font("bold").fontSize(10.5).heightOfString(visit.dateIso, { width });
+  document.font("regular").fontSize(9);
+  const lines = captionOf(visit).map((line) => document.heightOfString(line, { width }));
+  return (head + lines.reduce((sum, height) => sum + height, 0)) / mm(1);
 }
 
 /** A thin light line inside a dark one, so that it shows on every skin and on a wound. */
