@@ -88,6 +88,30 @@ test("every page carries its number, the request's code and the date", { skip },
   assert.match(pages.join("\n"), /500 ± 12 mm²/);
 });
 
+test("four pictures with long captions share one page, and no caption runs into the next picture", {
+  skip,
+}, async () => {
+  const pdf = join(folder, "captions.pdf");
+  const long = "The skin moved against the scale, so that the two answers to the same ratio differ. ".repeat(
+    3,
+  );
+  const four = await report(4);
+  const visits = four.visits.map((visit, i) => ({ ...visit, notes: i === 1 ? [long] : visit.notes }));
+  writeFileSync(pdf, await seriesReportPdf({ ...four, windowMm: { width: 60, height: 45 }, visits }));
+  const boxes = execFileSync("pdftotext", ["-bbox-layout", "-l", "1", pdf, "-"], { encoding: "utf8" });
+  const pages = execFileSync("pdfinfo", [pdf], { encoding: "utf8" }).match(/Pages:\s+(\d+)/)?.[1];
+  assert.equal(pages, "2");
+  const top = (word: string) => Number(boxes.match(new RegExp(`yMin="([0-9.]+)"[^>]*>${word}<`))?.[1]);
+  const lastOfCaption = Math.max(
+    ...[...boxes.matchAll(/yMax="([0-9.]+)">differ\.</g)].map((m) => Number(m[1])),
+  );
+  const PICTURE_POINTS = (45 / 1) * (72 / 25.4);
+  assert.ok(
+    top("2026-03-15") - PICTURE_POINTS > lastOfCaption,
+    "the third picture begins below the second's caption",
+  );
+});
+
 test("the viewer is told not to scale the page, and the same report gives the same bytes", async () => {
   const [one, two] = [await seriesReportPdf(await report(2)), await seriesReportPdf(await report(2))];
   assert.match(one.toString("latin1"), /\/PrintScaling \/None/);

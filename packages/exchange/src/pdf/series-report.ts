@@ -87,8 +87,8 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     const rowMm = heightMm + CAPTION_GAP_MM + captionsMm;
     if (yMm + rowMm > LAST_PICTURE_MM) {
       heading(document, report, `pictures aligned, printed 1:${reduction}`);
-      checkLine(document, PAGE.marginMm, PAGE.heightMm - 27);
       yMm = document.y / mm(1) + 3;
+      checkLine(document, PAGE.marginMm, PAGE.heightMm - 27);
     }
     row.forEach((visit, column) => {
       const xMm = PAGE.marginMm + column * (columnMm + GAP_MM);
