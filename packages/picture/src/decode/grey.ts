@@ -3,7 +3,7 @@ import type { GreyPicture, UprightPicture } from "./picture.ts";
 /**
  * Luma of an upright picture: 0.2126 R + 0.7152 G + 0.0722 B of the gamma-coded values, 0 to 255.
  * This is not luminance: edges keep the contrast that a person sees on the screen, and no linearisation is paid for.
- * @source ITU-R BT.709, item 3.2
+ * @source Bt709, item 3.2
  */
 export function greyOf(picture: UprightPicture): GreyPicture {
   const { widthPx, heightPx, rgb } = picture;

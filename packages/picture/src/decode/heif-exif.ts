@@ -1,7 +1,7 @@
 /**
  * Finds the metadata block inside an HEIC file. The metadata library follows box lengths without a bound, so a
  * damaged file could keep it busy for ever; here every loop ends with the file.
- * @source ISO/IEC 14496-12 (boxes, `iinf`, `iloc`) and ISO/IEC 23008-12, annex A (the Exif item)
+ * @source ISO14496-12 (boxes, `iinf`, `iloc`); ISO23008-12, annex A (the Exif item)
  */
 export function heifExif(bytes: Buffer): Buffer | null {
   const meta = childBox(bytes, 0, bytes.length, "meta");

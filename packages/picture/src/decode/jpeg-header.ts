@@ -12,7 +12,7 @@ const MAX_SEGMENTS = 1000;
 
 /**
  * Walks the marker segments from a start-of-image at `from`; null where they do not form a JPEG head.
- * @source ITU-T T.81 (1992), annex B
+ * @source JpegT81, annex B
  */
 export function jpegHeader(bytes: Buffer, from: number): JpegHeader | null {
   let at = from + 2;

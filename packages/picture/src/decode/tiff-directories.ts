@@ -2,7 +2,7 @@
  * A careful reader of TIFF directories: enough to tell a camera's RAW file from a plain TIFF, and to see what a
  * metadata block claims before a library is handed it. Counts and offsets in a file are not trusted: every loop
  * is bounded and every offset checked.
- * @source TIFF 6.0 (Adobe 1992), section 2
+ * @source Tiff6, section 2
  */
 
 const MAX_DIRECTORIES = 32;

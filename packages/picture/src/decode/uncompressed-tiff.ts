@@ -1,7 +1,7 @@
 /**
  * Wraps decoded 8-bit pixels and their colour profile as an uncompressed TIFF in memory, so that pictures from
  * every decoder take the same road through profile conversion and reduction.
- * @source TIFF 6.0 (Adobe 1992), sections 2 and 6; ICC.1, annex B (tag 34675)
+ * @source Tiff6, sections 2 and 6; IccProfile, annex B (tag 34675)
  */
 export function uncompressedTiff(picture: {
   readonly widthPx: number;

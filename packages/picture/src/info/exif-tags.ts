@@ -1,7 +1,7 @@
 import exifr from "exifr";
 import { type TiffEntry, tiffReader } from "../decode/tiff-directories.ts";
 
-/** The tags that are read, by their codes. @source Exif 2.32 (CIPA DC-008), tables 3 to 9 */
+/** The tags that are read, by their codes. @source EXIF232, tables 3 to 9 */
 export const TAG = {
   make: 0x010f,
   model: 0x0110,

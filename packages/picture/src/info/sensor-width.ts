@@ -31,7 +31,7 @@ const UNIT_MM: Readonly<Record<number, number>> = { 2: 25.4, 3: 10 };
  * The first is used when both agree, or only it is there. Null when nothing is stated, when the value is
  * implausible, when the two disagree, or when digital zoom or a later crop left only a part of the sensor's field.
  *
- * @source Exif 2.32 (CIPA DC-008), 4.6.5: FocalPlaneXResolution, FocalLengthIn35mmFilm
+ * @source EXIF232, 4.6.5: FocalPlaneXResolution, FocalLengthIn35mmFilm
  */
 export function sensorWidthMm(values: Values, stored: Size, warn: Warn): InfoAnswer["sensorWidthMm"] {
   const zoom = positiveNumber(values.get("digitalZoomRatio"), "digital zoom", warn);

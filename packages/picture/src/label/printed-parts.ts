@@ -41,7 +41,7 @@ export interface Box {
 /**
  * Finds where print may be, where bars, and which way they run, by the structure tensor of the grey values pooled
  * in blocks.
- * @source Bigün and Granlund 1987 (orientation from the eigenvectors of the gradient's second moments)
+ * @source Bigun1987 (orientation from the eigenvectors of the gradient's second moments)
  */
 export function printedParts(picture: GreyBytes): PrintedParts {
   const { blocks, columns, rows } = pooled(picture);

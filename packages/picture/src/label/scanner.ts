@@ -6,7 +6,7 @@ import {
   type ReadInputBarcodeFormat,
   readBarcodes,
 } from "zxing-wasm/reader";
-import type { XY } from "../answers.ts";
+import { centreOf, mapped, type Quadrangle } from "./quadrangle.ts";
 
 /**
  * Formats that are looked for, by the library's name, with the name in our answers. Code 39 is asked for in its
@@ -69,7 +69,7 @@ export interface Hit {
   /** ISO/IEC 15424 symbology identifier, such as `]C1` for GS1-128. */
   readonly aim: string;
   /** The symbol's own top left, top right, bottom right, bottom left, in pixels of what was scanned. */
-  readonly corners: readonly [XY, XY, XY, XY];
+  readonly corners: Quadrangle;
   readonly mirrored: boolean;
   /** Which part of how many, for a message spread over several symbols. */
   readonly part: { readonly index: number; readonly of: number } | null;
@@ -128,13 +128,18 @@ const CORNERS_BETWEEN_PIXELS: ReadonlySet<CodeFormat> = new Set(["qr", "microqr"
  * The library names the outermost pixels of the other symbols (measured on drawn ones): the corner lies half a
  * pixel further out than that pixel's centre.
  */
-function outerCorners(position: Position, format: CodeFormat): Hit["corners"] {
+function outerCorners(position: Position, format: CodeFormat): Quadrangle {
   const { topLeft, topRight, bottomRight, bottomLeft } = position;
-  const points = [topLeft, topRight, bottomRight, bottomLeft];
-  const cx = points.reduce((sum, { x }) => sum + x, 0) / 4;
-  const cy = points.reduce((sum, { y }) => sum + y, 0) / 4;
-  const out = CORNERS_BETWEEN_PIXELS.has(format) ? 0 : 0.5;
-  return points.map(
-    ({ x, y }): XY => [x + out * (1 + Math.sign(x - cx)), y + out * (1 + Math.sign(y - cy))],
-  ) as unknown as Hit["corners"];
+  const pixels: Quadrangle = [
+    [topLeft.x, topLeft.y],
+    [topRight.x, topRight.y],
+    [bottomRight.x, bottomRight.y],
+    [bottomLeft.x, bottomLeft.y],
+  ];
+  if (CORNERS_BETWEEN_PIXELS.has(format)) return pixels;
+  const centre = centreOf(pixels);
+  return mapped(pixels, ([x, y]) => [
+    x + 0.5 + 0.5 * Math.sign(x - centre.x),
+    y + 0.5 + 0.5 * Math.sign(y - centre.y),
+  ]);
 }

@@ -29,26 +29,27 @@ export function turnedCrop(picture: GreyBytes, rectangle: TurnedRectangle, scale
     return [rectangle.centre.x + u * cos - v * sin, rectangle.centre.y + u * sin + v * cos];
   };
   const grey = new Uint8Array(widthPx * heightPx);
+  const [stepX, stepY] = [cos / scale, sin / scale];
   for (let y = 0, i = 0; y < heightPx; y++) {
-    for (let x = 0; x < widthPx; x++, i++) {
-      const [px, py] = toPicture([x + 0.5, y + 0.5]);
-      grey[i] = between(picture, px - 0.5, py - 0.5);
-    }
+    // From here on counted from the centre of the picture's first pixel.
+    let [px, py] = toPicture([0.5, y + 0.5]);
+    px -= 0.5;
+    py -= 0.5;
+    for (let x = 0; x < widthPx; x++, i++, px += stepX, py += stepY) grey[i] = between(picture, px, py);
   }
   return { widthPx, heightPx, grey, toPicture };
 }
 
-/** `x`, `y` count from the centre of the first pixel. */
 function between({ grey, widthPx, heightPx }: GreyBytes, x: number, y: number): number {
   const cx = Math.min(Math.max(x, 0), widthPx - 1);
   const cy = Math.min(Math.max(y, 0), heightPx - 1);
-  const x0 = Math.min(Math.floor(cx), Math.max(0, widthPx - 2));
-  const y0 = Math.min(Math.floor(cy), Math.max(0, heightPx - 2));
-  const [fx, fy] = [cx - x0, cy - y0];
-  const right = widthPx > 1 ? 1 : 0;
-  const down = heightPx > 1 ? widthPx : 0;
+  const x0 = cx | 0;
+  const y0 = cy | 0;
+  const right = x0 < widthPx - 1 ? 1 : 0;
+  const down = y0 < heightPx - 1 ? widthPx : 0;
   const i = y0 * widthPx + x0;
-  const top = grey[i]! * (1 - fx) + grey[i + right]! * fx;
-  const bottom = grey[i + down]! * (1 - fx) + grey[i + down + right]! * fx;
-  return Math.round(top * (1 - fy) + bottom * fy);
+  const fx = cx - x0;
+  const top = grey[i]! + (grey[i + right]! - grey[i]!) * fx;
+  const bottom = grey[i + down]! + (grey[i + down + right]! - grey[i + down]!) * fx;
+  return top + (bottom - top) * (cy - y0) + 0.5;
 }

@@ -1,0 +1,124 @@
+import type { LabelAnswer, XY } from "../answers.ts";
+import { centreOf, distance, encloses, mapped, type Quadrangle, samePlace } from "./quadrangle.ts";
+import { BARRED_FORMATS, type CodeFormat, type GreyBytes, type Hit, scan } from "./scanner.ts";
+import { turnedCrop } from "./turned-crop.ts";
+
+/** The upright picture at some size, and how to come back to full-size pixels. */
+export interface View {
+  readonly picture: GreyBytes;
+  /** Pixels of this view per full-size pixel. */
+  readonly scale: number;
+}
+
+/** Blank paper around a symbol belongs to it (ISO/IEC 15417 asks for ten narrow bars on each side). */
+export const MARGIN = 0.15;
+/** Wider crops are reduced: no symbol of the trade needs more pixels. */
+export const MOST_CROP_PX = 2400;
+
+/**
+ * Formats in which a misread can pass for right: no check character or a weak one, or (PDF417) a correction that
+ * was seen to turn noise into text. They count only when a second reading, turned straight and at another size,
+ * gives the same text.
+ */
+const READ_TWICE: ReadonlySet<CodeFormat> = new Set([
+  "code39",
+  "codabar",
+  "itf",
+  "ean13",
+  "ean8",
+  "upca",
+  "upce",
+  "pdf417",
+]);
+/** Sizes of the second reading: a misread does not survive another sampling. */
+const SECOND_READING_SCALES = [1.25, 0.8];
+
+type Code = LabelAnswer["codes"][number];
+
+/** Collects codes over several searches: once each, in full-size pixels, doubtful ones only when confirmed. */
+export class FoundCodes {
+  readonly codes: Code[] = [];
+  readonly #doubtful: { readonly format: CodeFormat; readonly corners: Quadrangle }[] = [];
+  readonly #warnings = new Set<string>();
+  #sharpest: View;
+
+  constructor(view: View) {
+    this.#sharpest = view;
+  }
+
+  get empty(): boolean {
+    return this.codes.length === 0;
+  }
+
+  /** From now on second readings are made in this view, which has more pixels. */
+  rereadIn(view: View): void {
+    this.#sharpest = view;
+  }
+
+  /** Whether a point, in full-size pixels, lies on a code that was read. */
+  covers(x: number, y: number): boolean {
+    return this.codes.some(({ corners }) => encloses(corners, x, y));
+  }
+
+  async add(view: View, hits: readonly Hit[]): Promise<void> {
+    for (const hit of hits) {
+      const corners = mapped(hit.corners, ([x, y]) => [x / view.scale, y / view.scale]);
+      const there = this.codes.filter((code) => samePlace(code.corners, corners));
+      if (there.some((code) => code.format === hit.format && code.text === hit.text)) continue;
+      if (READ_TWICE.has(hit.format) && !(await this.#confirmed(hit, corners))) {
+        this.#doubtful.push({ format: hit.format, corners });
+        continue;
+      }
+      if (there.length > 0)
+        this.#warnings.add("Two texts were read in one place: compare both with the print.");
+      this.codes.push({ format: hit.format, text: hit.text, aim: hit.aim, corners });
+      this.#warnOf(hit);
+    }
+  }
+
+  warnings(): string[] {
+    const leftOut = this.#doubtful.filter(
+      ({ corners }) => !this.codes.some((code) => samePlace(code.corners, corners)),
+    );
+    const said = leftOut.map(
+      ({ format }) =>
+        `A possible ${format} code did not give the same text twice: left out. Photograph it larger.`,
+    );
+    return [...new Set([...this.#warnings, ...said])];
+  }
+
+  async #confirmed(hit: Hit, corners: Quadrangle): Promise<boolean> {
+    const { picture, scale } = this.#sharpest;
+    const here = mapped(corners, ([x, y]): XY => [x * scale, y * scale]);
+    const [tl, tr, br, bl] = here;
+    const widthPx = Math.max(distance(tl, tr), distance(bl, br));
+    const heightPx = Math.max(distance(tl, bl), distance(tr, br), widthPx / 8);
+    const rectangle = {
+      centre: centreOf(here),
+      deg: (Math.atan2(tr[1] - tl[1] + br[1] - bl[1], tr[0] - tl[0] + br[0] - bl[0]) * 180) / Math.PI,
+      widthPx: widthPx * (1 + 2 * MARGIN),
+      heightPx: heightPx * (1 + 2 * MARGIN),
+    };
+    const fitting = Math.min(1, MOST_CROP_PX / rectangle.widthPx);
+    for (const factor of SECOND_READING_SCALES) {
+      const again = await scan(turnedCrop(picture, rectangle, fitting * factor), BARRED_FORMATS);
+      const texts = again.filter(({ format }) => format === hit.format).map(({ text }) => text);
+      if (texts.length > 0) return texts.includes(hit.text);
+    }
+    return false;
+  }
+
+  #warnOf({ format, text, mirrored, part }: Hit): void {
+    if (/[\u0000-\u001f\u007f-\u009f]/.test(text)) {
+      this.#warnings.add(`A ${format} code's text holds control characters.`);
+    }
+    if (format === "itf") {
+      this.#warnings.add("An ITF code has no check and can be read short: compare its text with the print.");
+    }
+    if (mirrored) {
+      this.#warnings.add(`A ${format} code is mirrored: the picture was taken in a mirror or flipped.`);
+    }
+    if (part)
+      this.#warnings.add(`A ${format} code is part ${part.index + 1} of ${part.of} of a longer text.`);
+  }
+}
