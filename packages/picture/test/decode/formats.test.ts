@@ -31,6 +31,8 @@ test("every format gives the colour that went in, in three 8-bit channels", asyn
       ["16-bit PNG, wide profile", await sixteenBit("p3"), COLOUR, 2],
       ["8-bit PNG, wide profile", await flat.clone().withIccProfile("p3").png().toBuffer(), COLOUR, 2],
       ["TIFF", await flat.clone().tiff({ compression: "lzw" }).toBuffer(), COLOUR, 0],
+      ["16-bit TIFF", await sixteenBit(null, "tiff"), COLOUR, 1],
+      ["16-bit TIFF, wide profile", await sixteenBit("p3", "tiff"), COLOUR, 2],
       ["WebP", await flat.clone().webp({ lossless: true }).toBuffer(), COLOUR, 0],
       ["JPEG", await flat.clone().jpeg({ quality: 100, chromaSubsampling: "4:4:4" }).toBuffer(), COLOUR, 3],
       // Ink colours cannot show this red exactly: only the way there and back is checked.
@@ -57,10 +59,12 @@ test("every format gives the colour that went in, in three 8-bit channels", asyn
   assert.ok(Math.abs(luma.grey[0]! - grey) < 1e-4);
 });
 
-async function sixteenBit(profile: "srgb" | "p3"): Promise<Buffer> {
-  const bytes = await flat.clone().toColourspace("rgb16").withIccProfile(profile).png().toBuffer();
-  const { depth, hasProfile } = await sharp(bytes).metadata();
-  assert.deepEqual([depth, hasProfile], ["ushort", true]);
+async function sixteenBit(profile: "srgb" | "p3" | null, format: "png" | "tiff" = "png"): Promise<Buffer> {
+  const wide = flat.clone().toColourspace("rgb16");
+  const profiled = profile ? wide.withIccProfile(profile) : wide;
+  const bytes = await (format === "png" ? profiled.png() : profiled.tiff({ compression: "lzw" })).toBuffer();
+  const stored = await sharp(bytes).metadata();
+  assert.deepEqual([stored.format, stored.depth, stored.hasProfile], [format, "ushort", profile !== null]);
   return bytes;
 }
 
