@@ -45,11 +45,10 @@ export function simplify(ring: Ring, maxOffset: number, limits: ReshapeLimits = 
   // Copies, so that points are told apart by place in the ring even where one object stands in it twice.
   const points = ring.map(({ x, y }) => ({ x, y }));
   const obstacles = new PointGrid([...points, ...(limits.keepClearOf ?? []).flat()]);
-  const sign = signedAreaOf(ring) < 0 ? -1 : 1;
   const n = ring.length;
   const corners: Corner[] = ring.map((_, i) => ({ before: (i + n - 1) % n, after: (i + 1) % n, kept: true }));
   const doubleArea = (i: number): number =>
-    turn(ring[corners[i]!.before]!, ring[i]!, ring[corners[i]!.after]!) * sign;
+    turn(ring[corners[i]!.before]!, ring[i]!, ring[corners[i]!.after]!);
 
   const queue = new LeastFirst(n);
   for (let i = 0; i < n; i++) queue.set(i, Math.abs(doubleArea(i)));

@@ -28,6 +28,17 @@ describe("repair, asked for", () => {
     assert.match(done[0]!, /met itself in 1 place: 2 loops kept/);
   });
 
+  test("an edge crossed many times, last place first, is split in its own order", () => {
+    // A level edge, and a zigzag back across it: triangles above and below between crossings.
+    const zigzag = Array.from({ length: 9 }, (_, i) => [90 - 10 * i, i % 2 === 0 ? 10 : -10] as const);
+    const { regions } = mended(only(ring([0, 0], [100, 0], ...zigzag, [0, -10])));
+    // Crossings at 85, 75 … 5: a triangle of base 15, eight of base 10, one of base 5, all 10 high.
+    const expected = (10 * (15 + 8 * 10 + 5)) / 2;
+    const total = regions.reduce((sum, region) => sum + areaOf(region), 0);
+    assert.equal(regions.length, 10);
+    assert.ok(Math.abs(total - expected) < 1e-9, `${total}`);
+  });
+
   test("a small slip where the line is closed is left out, and said", () => {
     const { regions, done } = mended(only(ring([0, 0], [100, 0], [100, 100], [-2, 100], [-2, 101], [0, 99])));
     assert.equal(regions.length, 1);

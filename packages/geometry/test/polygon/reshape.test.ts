@@ -73,6 +73,22 @@ describe("simplify", () => {
     );
   });
 
+  test("on whole numbers, where points come to lie on lines, no edge is ever laid through a point", () => {
+    let seen = 0;
+    fc.assert(
+      fc.property(fc.array(within(3, 9), { minLength: 8, maxLength: 30 }), (r) => {
+        const outline = starOf(r).map((p) => ({ x: Math.round(p.x), y: Math.round(p.y) }));
+        const hole = boxOf(-1, -1, 1, 1);
+        fc.pre(isValid({ outline, holes: [hole] }));
+        seen += 1;
+        const { ring } = simplify(outline, 6, { maxAreaChange: 1, keepClearOf: [hole] });
+        assert.ok(isValid({ outline: ring, holes: [hole] }));
+      }),
+      { seed: 27, numRuns: 400 },
+    );
+    assert.ok(seen >= 400);
+  });
+
   test("a disc of 2,000 points within 0.25: about as few as the offset allows, area within 0.2 %", () => {
     const { ring, moved } = simplify(discOf(2000, 100), 0.25);
     assert.ok(ring.length < 80 && ring.length >= 45, `${ring.length}`);
