@@ -1,4 +1,5 @@
 import type { Candidate } from "./candidates.ts";
+import { depthInside } from "./mask.ts";
 
 /** How far each pixel of a rectangle of the work picture is inside: 0 to 1. */
 export interface Patch {
@@ -69,66 +70,65 @@ export function overlapOf(p: Patch, q: Patch): number {
   return either > 0 ? both / either : 0;
 }
 
-export interface Agreed {
+/** One way to read the place: the vote of guesses that are much alike. */
+export interface Reading {
   readonly patch: Patch;
-  /** Mean overlap of the chosen guess with those most like it: 1 when the edge is the same at every scale. */
+  /** Mean overlap of its best guess with those most like it: 1 when the edge is the same at every scale. */
   readonly agreement: number;
+  /** How deep the seed lies in it, against its deepest place: a person clicks in the middle. */
+  readonly centred: number;
 }
 
-export interface AgreeOptions {
-  /** How many like it a guess is held against. */
-  readonly neighbours: number;
-  /** Guesses less like the chosen one than this have no vote. */
-  readonly leastOverlap: number;
-  /** How much it counts that the seed lies in the middle. */
-  readonly centring: number;
-}
-
-export const AGREE: AgreeOptions = { neighbours: 5, leastOverlap: 0.6, centring: 0.3 };
+/** Others that a guess is held against: chance makes two alike, seldom four. */
+const NEIGHBOURS = 3;
+/** Guesses less alike than this are different readings: a wound with its rim, say, against the wound alone. */
+const SAME_READING = 0.7;
+/** Guesses less like a reading's best one than this have no vote in it. */
+const LEAST_OVERLAP = 0.6;
+/** How much it counts, for a single guess, that the seed lies in its middle. */
+const CENTRING = 0.3;
+const MOST_READINGS = 6;
 
 /**
- * The guess that most others find as well, and the vote of those near it. An edge that is really there comes out
- * alike at several scales and by both methods; what a scale invents, no other confirms.
+ * The distinct ways to read a place, the most credible first. An edge that is really there comes out alike at several
+ * scales and by both methods, what one scale invents no other confirms; and of two such edges, one around the other,
+ * the click says which by lying in its middle.
  */
-export function agree(candidates: readonly Candidate[], options: AgreeOptions = AGREE): Agreed | null {
-  if (candidates.length === 0) return null;
+export function readingsOf(candidates: readonly Candidate[], seedX: number, seedY: number): Reading[] {
   const patches = candidates.map(patchOf);
-  const table = patches.map(() => new Array<number>(patches.length).fill(1));
+  const like = patches.map(() => new Array<number>(patches.length).fill(1));
   for (let i = 0; i < patches.length; i++) {
     for (let j = 0; j < i; j++) {
-      table[i]![j] = overlapOf(patches[i]!, patches[j]!);
-      table[j]![i] = table[i]![j]!;
+      like[i]![j] = overlapOf(patches[i]!, patches[j]!);
+      like[j]![i] = like[i]![j]!;
     }
   }
-  const agreement = table.map((row, i) => {
-    const like = row.filter((_, j) => j !== i).sort((a, b) => b - a);
-    const nearest = like.slice(0, options.neighbours);
+  const agreement = like.map((row, i) => {
+    const nearest = row
+      .filter((_, j) => j !== i)
+      .sort((a, b) => b - a)
+      .slice(0, NEIGHBOURS);
     return nearest.reduce((sum, v) => sum + v, 0) / Math.max(1, nearest.length);
   });
-  let chosen = 0;
-  let best = -1;
-  agreement.forEach((a, i) => {
-    const score = a * candidates[i]!.centred ** options.centring;
-    if (score > best) {
-      best = score;
-      chosen = i;
-    }
-  });
-  return { patch: vote(patches, table[chosen]!, chosen, options), agreement: agreement[chosen]! };
+  const score = agreement.map((a, i) => a * candidates[i]!.centred ** CENTRING);
+  const left = new Set(patches.keys());
+  const readings: Reading[] = [];
+  while (left.size > 0 && readings.length < MOST_READINGS) {
+    const best = [...left].reduce((a, b) => (score[b]! > score[a]! ? b : a));
+    for (const i of left) if (like[best]![i]! >= SAME_READING) left.delete(i);
+    const patch = vote(patches, like[best]!, best);
+    readings.push({ patch, agreement: agreement[best]!, centred: centring(patch, seedX, seedY) });
+  }
+  return readings.sort((a, b) => b.agreement * b.centred - a.agreement * a.centred);
 }
 
 /** Mean of the guesses that overlap the chosen one well, weighted by the square of the overlap. */
-function vote(
-  patches: readonly Patch[],
-  like: readonly number[],
-  chosen: number,
-  options: AgreeOptions,
-): Patch {
+function vote(patches: readonly Patch[], like: readonly number[], chosen: number): Patch {
   const { left, top, width, height } = patches[chosen]!;
   const share = new Float32Array(width * height);
   let weights = 0;
   patches.forEach((p, i) => {
-    if (like[i]! < options.leastOverlap && i !== chosen) return;
+    if (like[i]! < LEAST_OVERLAP && i !== chosen) return;
     const weight = like[i]! ** 2;
     weights += weight;
     for (let y = Math.max(top, p.top); y < Math.min(top + height, p.top + p.height); y++) {
@@ -142,3 +142,16 @@ function vote(
   for (let i = 0; i < share.length; i++) share[i] = share[i]! / weights;
   return { left, top, width, height, share, area: countInside(share) };
 }
+
+function centring({ left, top, width, height, share }: Patch, seedX: number, seedY: number): number {
+  const depth = depthInside(
+    Uint8Array.from(share, (s) => (s >= 0.5 ? 1 : 0)),
+    { width, height },
+  );
+  const deepest = depth.reduce((a, b) => Math.max(a, b), 1);
+  const here = depth[(Math.floor(seedY) - top) * width + Math.floor(seedX) - left] ?? 0;
+  return Math.max(LEAST_CENTRING, here / deepest);
+}
+
+/** Pixels make a seed at the very edge look outside: it still counts for something. */
+const LEAST_CENTRING = 0.05;

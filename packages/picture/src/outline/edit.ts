@@ -1,4 +1,4 @@
-import { agree, patchOf } from "./agreement.ts";
+import { patchOf, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, RADII_PX } from "./candidates.ts";
 import { cropAround } from "./crop.ts";
 import { CUT, cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
@@ -55,9 +55,10 @@ function separatePart(work: WorkPicture, share: Share, click: WorkClick, distanc
   const radii = PART_RADII_PX.filter((r) => r <= PART_RADIUS * distance);
   if (radii.length < 2) return null;
   const isTaken = (x: number, y: number) => shareAt(share, x, y) >= 0.5;
-  const agreed = agree(candidatesAtClick(work, click.x, click.y, radii, isTaken));
-  if (!agreed || agreed.agreement < PART_AGREEMENT) return null;
-  const { patch } = agreed;
+  const candidates = candidatesAtClick(work, click.x, click.y, radii, isTaken);
+  const reading = readingsOf(candidates, click.x, click.y)[0];
+  if (!reading || reading.agreement < PART_AGREEMENT) return null;
+  const { patch } = reading;
   // A part that touches what is there is no part by itself.
   for (let y = 0; y < patch.height; y++) {
     for (let x = 0; x < patch.width; x++) {

@@ -1,6 +1,6 @@
 import type { OutlineRegion, XY } from "../answers.ts";
 import type { UprightPicture } from "../decode/picture.ts";
-import { type Agreed, agree } from "./agreement.ts";
+import { type Reading, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, candidatesInBox } from "./candidates.ts";
 import { editAt, type WorkClick } from "./edit.ts";
 import { regionsOf } from "./regions.ts";
@@ -106,13 +106,21 @@ function firstShare(
   box: WorkBox | undefined,
 ): { readonly share: Share; readonly agreement: number } | null {
   const seed = clicks[0];
-  let agreed: Agreed | null = null;
-  if (box) agreed = agree(candidatesInBox(work, workBox(work, box)));
-  else if (seed) agreed = agree(candidatesAtClick(work, seed.x, seed.y));
-  if (!agreed) return null;
-  let share = withPatch(emptyShare(work), agreed.patch, 1);
+  let reading: Reading | undefined;
+  if (box) {
+    const inBox = workBox(work, box);
+    reading = readingsOf(
+      candidatesInBox(work, inBox),
+      (inBox[0] + inBox[2]) / 2,
+      (inBox[1] + inBox[3]) / 2,
+    )[0];
+  } else if (seed) {
+    reading = readingsOf(candidatesAtClick(work, seed.x, seed.y), seed.x, seed.y)[0];
+  }
+  if (!reading) return null;
+  let share = withPatch(emptyShare(work), reading.patch, 1);
   if (box) share = withinBox(share, workBox(work, box));
-  return contrastAcross(work, share) < LEAST_CONTRAST ? null : { share, agreement: agreed.agreement };
+  return contrastAcross(work, share) < LEAST_CONTRAST ? null : { share, agreement: reading.agreement };
 }
 
 /**
