@@ -35,8 +35,10 @@ const WINDOW = 6;
 /** A bar fainter than this share of the median is taken as missing. */
 const FAINT = 0.3;
 const MOST_GAP = 3;
-/** Bars between bars: with less than this share of the others' contrast every second one is no graduation. */
+/** Bars between bars: with less than this share of the others' contrast they are no graduations. */
 const ALTERNATE = 0.35;
+/** Glare and scratches hide a fifth of the bars; a lattice with more holes is not that of the bars. */
+const LEAST_OCCUPANCY = 0.75;
 
 /** Finds the graduations along a strip. Null when they do not follow a lattice. Both polarities may fit. */
 export function graduationRows(levels: readonly Level[], strip: Strip): GraduationRow[] {
@@ -60,13 +62,16 @@ function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): 
   let all = places.map(({ k, s }) => measuredBar(profile, strip.pitchPx, polarity, k, s));
   all = runOf(all);
   if (all.length < FEWEST) return null;
-  for (let stride = 1; stride <= 2; stride++) {
+  for (let round = 0; round < 3; round++) {
     const row = fitted(level, strip, profile, polarity, all);
     if (!row) return null;
-    const weak = weakHalf(row.graduations);
-    if (weak === null) return row;
-    // Half the pitch was locked on to: keep every second bar.
-    all = row.graduations.filter((g) => (g.k & 1) !== weak).map((g) => ({ ...g, k: Math.floor(g.k / 2) }));
+    const part = strongPart(row.graduations);
+    if (!part) return occupancy(row.graduations) >= LEAST_OCCUPANCY ? row : null;
+    // A fraction of the pitch was locked on to: keep the bars that are there.
+    const { step, residue } = part;
+    all = row.graduations
+      .filter((g) => remainder(g.k, step) === residue)
+      .map((g) => ({ ...g, k: (g.k - residue) / step }));
     if (all.length < FEWEST) return null;
   }
   return null;
@@ -100,8 +105,8 @@ function fitted(
   };
 }
 
-/** Below this a bar of a tenth of the pitch is thinner than a pixel. */
-const COARSE_PITCH_PX = 10;
+/** Below this the blur of a pixel and a half is a tenth of the pitch itself. */
+const COARSE_PITCH_PX = 16;
 
 function barWidthOf(
   profile: Profile,
@@ -241,18 +246,24 @@ function runOf(all: readonly Graduation[]): Graduation[] {
   return longest;
 }
 
-/** The parity (0 or 1) of the bars that are hardly there, or null when both halves have real contrast. */
-function weakHalf(graduations: readonly Graduation[]): number | null {
-  const of = (parity: number) => graduations.filter((g) => (g.k & 1) === parity).map((g) => g.contrast);
-  const even = of(0);
-  const odd = of(1);
-  if (even.length < graduations.length * 0.2) return 0;
-  if (odd.length < graduations.length * 0.2) return 1;
-  const e = median(even);
-  const o = median(odd);
-  if (e < ALTERNATE * o) return 0;
-  if (o < ALTERNATE * e) return 1;
+/** Every second or every third bar, when the others are hardly there; null when all have real contrast. */
+function strongPart(graduations: readonly Graduation[]): { step: number; residue: number } | null {
+  for (const step of [2, 3]) {
+    const parts = Array.from({ length: step }, (_, residue) => {
+      const contrasts = graduations.filter((g) => remainder(g.k, step) === residue).map((g) => g.contrast);
+      const missing = contrasts.length < (0.4 * graduations.length) / step;
+      return { residue, contrast: missing ? 0 : median(contrasts) };
+    }).sort((a, b) => b.contrast - a.contrast);
+    if (parts[1]!.contrast < ALTERNATE * parts[0]!.contrast) return { step, residue: parts[0]!.residue };
+  }
   return null;
+}
+
+const remainder = (k: number, step: number) => ((k % step) + step) % step;
+
+/** Share of the places between the first and the last bar that hold one. */
+function occupancy(graduations: readonly Graduation[]): number {
+  return graduations.length / (graduations.at(-1)!.k - graduations[0]!.k + 1);
 }
 
 function skewness(flat: Float64Array): number {

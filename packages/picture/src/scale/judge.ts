@@ -35,14 +35,14 @@ const MOST_BASE_SCATTER = 0.3;
 /** Where the unit itself is in doubt, half of it and twice it must lie within the interval. */
 const ANY_UNIT = 1;
 /** Tenths of an inch read as millimetres: true px/mm is 1/2.54 of the value. */
-const TENTHS = 1 - 1 / 2.54;
+const TENTHS = 1 - 1 / 2.6; // and a little for the fit
 /** Paper ruled by a press or a printer, never checked. */
 const GRAPH_PAPER = 0.01;
 
 export function judge(row: GraduationRow, lengths: BarLengths, units: readonly UnitReading[]): Judgement {
   const best = units[0];
   if (!best || best.score < DOUBTFUL_SCORE) return none;
-  if (best.baseScatter > MOST_BASE_SCATTER) return none;
+  if (best.feature !== "strength" && best.baseScatter > MOST_BASE_SCATTER) return none;
   if (Math.max(...best.order) < LEAST_ORDER) return none;
   switch (best.division.name) {
     case "mm":
@@ -78,7 +78,7 @@ function decimal(row: GraduationRow, lengths: BarLengths, best: UnitReading): Ju
   const [tens, fives] = [best.counts[0]!, best.counts[1]!];
   const doubts: Doubt[] = [];
   if (best.feature === "strength") {
-    if (!linesCross(lengths)) return none;
+    if (!row.strip.open) return none; // thicker bars alone are no proof
     doubts.push({
       says: "Read from graph paper: its print is seldom checked, and it is taken as ruled in millimetres.",
       u95: GRAPH_PAPER,
@@ -117,11 +117,6 @@ function tensOnly(row: GraduationRow, lengths: BarLengths, best: UnitReading): J
     });
   }
   return judged(best.division, doubts);
-}
-
-/** Bars of one length that run on both sides: the lines of a grid. */
-function linesCross({ bars }: BarLengths): boolean {
-  return median(bars.map((b) => b.minus)) > 5 && median(bars.map((b) => b.plus)) > 5;
 }
 
 /** Degrees are divided by fives and tens as well. Rulers bow by less, also through a lens. */

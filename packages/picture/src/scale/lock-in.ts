@@ -28,6 +28,8 @@ export interface Locked extends Lock {
   readonly amplitude: number;
   /** Length of the band along the bars, in pitches. */
   readonly bandPitches: number;
+  /** The band fills the reach: lines without ends, which cannot tell where the edge runs. */
+  readonly open: boolean;
 }
 
 /** Samples per pitch along the edge: five harmonics. */
@@ -197,14 +199,15 @@ function adjusted(g: Lock, rows: readonly Row[], [from, to]: readonly [number, n
   // The halves' centres lie half a window apart.
   const advance = Math.atan2(turnIm, turnRe);
   const pitchPx = g.pitchPx / (1 + advance / (Math.PI * WINDOW));
-  const middle = 0.5 * (rows[from]!.offset + rows[to]!.offset);
-  // Bars that fill the whole reach (graph paper) have no end to tell a direction by.
   const open = from === 0 || to === rows.length - 1;
+  const middle = open ? 0 : 0.5 * (rows[from]!.offset + rows[to]!.offset);
   const rise =
     !open && left > 0 && right > 0 ? (rightAt / right - leftAt / left) / ((WINDOW / 2) * g.pitchPx) : 0;
   const shear = phaseSlope(rows, from, to) * (g.pitchPx / (2 * Math.PI)); // px along the edge per px along the bar
   return {
-    ...turned(g, clampTo(rise, 0.2), clampTo(shear, 0.35)),
+    ...(open
+      ? square(turned(g, 0, clampTo(shear, 0.35)))
+      : turned(g, clampTo(rise, 0.2), clampTo(shear, 0.35))),
     level: g.level,
     x: g.x + g.tx * middle,
     y: g.y + g.ty * middle,
@@ -212,6 +215,7 @@ function adjusted(g: Lock, rows: readonly Row[], [from, to]: readonly [number, n
     share: shareSum / n,
     amplitude: amplitudeSum / n,
     bandPitches: n / ROWS_PER_PITCH,
+    open,
   };
 }
 
@@ -226,6 +230,12 @@ function turned(g: Lock, rise: number, shear: number) {
   const ty = g.ty + g.uy * shear;
   const t = Math.hypot(tx, ty);
   return { ux: ux / u, uy: uy / u, tx: tx / t, ty: ty / t };
+}
+
+/** Lines without ends: across them is the only direction there is. */
+function square({ ux, uy, tx, ty }: Pick<Lock, "ux" | "uy" | "tx" | "ty">) {
+  const sense = ux * ty - uy * tx < 0 ? -1 : 1;
+  return { ux: sense * ty, uy: -sense * tx, tx, ty };
 }
 
 /** Phase against offset over the band, radians per pixel: neighbours' phase steps, weighted by energy. */

@@ -21,8 +21,8 @@ export interface Strip {
   readonly pitchPx: number;
   /** The rows in which every bar stands, as offsets along the bar. */
   readonly band: readonly [number, number];
-  /** Most that the edge leaves the chord. */
-  readonly bowPx: number;
+  /** The bars have no ends within reach: the lines of a grid. */
+  readonly open: boolean;
 }
 
 export function stripOf({ level, stations }: Track): Strip {
@@ -66,7 +66,7 @@ export function stripOf({ level, stations }: Track): Strip {
     to: along.at(-1)!,
     pitchPx,
     band: [-halfBand, halfBand],
-    bowPx: Math.abs(curve[2]!) * ((along.at(-1)! - along[0]!) / 2) ** 2,
+    open: stations.filter((p) => p.open).length > n / 2,
   };
 }
 

@@ -59,7 +59,8 @@ function follow(seed: Locked, sense: 1 | -1): Locked[] {
     misses = 0;
     amplitude += 0.3 * (found.amplitude - amplitude);
     stations.push(found);
-    ahead = { ...found, ...direction(stations, seed, sense), pitchPx: 0.5 * (found.pitchPx + last.pitchPx) };
+    const towards = found.open ? found : direction(stations, seed, sense);
+    ahead = { ...found, ux: towards.ux, uy: towards.uy, pitchPx: 0.5 * (found.pitchPx + last.pitchPx) };
     last = found;
   }
   return stations;
