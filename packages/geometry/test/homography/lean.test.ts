@@ -215,6 +215,31 @@ describe("measuredLean", () => {
     });
   }
 
+  test("the interval of the roll does not depend on where the circle of angles begins", () => {
+    const widths = [20, 90, -90, 180].map((rollDeg) => {
+      const h = cameraMmToPx({
+        ...base,
+        offsetXmm: 0,
+        offsetYmm: 0,
+        tiltDeg: 0,
+        tiltDirectionDeg: 0,
+        rollDeg,
+      });
+      const fit = fitHomography(corners.map((from) => ({ from, to: applyHomography(h, from) })));
+      assert.ok(fit.ok);
+      const lean = measuredLean({
+        mmToPx: fit,
+        principalPoint: centre,
+        uPrincipalPointPx: 25,
+        focalPx: base.focalPx,
+        uFocalPx: 300,
+      });
+      assert.ok(lean.ok && apart(lean.rollDeg.value, rollDeg) < 1e-6);
+      return lean.rollDeg.u95;
+    });
+    for (const width of widths) assert.ok(Math.abs(width / widths[0]! - 1) < 0.02, `${widths}`);
+  });
+
   test("four points leave nothing to judge the noise by: the interval is that of 1 px", () => {
     const held = coverage(25, 10, corners, 1, 800);
     assert.ok(held.tilt > 0.93 && held.tilt < 0.975, `tilt ${held.tilt}`);
