@@ -44,6 +44,7 @@ export interface InfoAnswer {
   readonly iso: number | null;
   readonly flashFired: boolean | null;
   readonly subjectDistanceMm: number | null;
+  /** Along the sensor's rows: the upright picture's width, or its height with orientation 5 to 8. */
   readonly sensorWidthMm: { readonly value: number; readonly from: string } | null;
   readonly sha256: string;
   readonly bytes: number;

@@ -9,9 +9,6 @@ export interface PictureSize {
   readonly heightPx: number;
   /** What was applied to come from the stored to the upright picture, 1 to 8. */
   readonly orientation: number;
-  /** Width of the picture as stored, along the sensor's rows. */
-  readonly storedWidthPx: number;
-  readonly storedHeightPx: number;
   readonly hasProfile: boolean;
   /** The metadata block where the image library finds one, beginning with its TIFF header. */
   readonly exif: Buffer | null;
@@ -22,8 +19,7 @@ export interface PictureSize {
 export async function pictureSize(bytes: Buffer, kind: PictureKind, file: string): Promise<PictureSize> {
   if (kind === "heif") {
     const { widthPx, heightPx } = await heifSize(bytes, file);
-    const stored = { storedWidthPx: widthPx, storedHeightPx: heightPx };
-    return { widthPx, heightPx, orientation: 1, ...stored, hasProfile: true, exif: null, warnings: [] };
+    return { widthPx, heightPx, orientation: 1, hasProfile: true, exif: null, warnings: [] };
   }
   if (kind === "raw") {
     const raw = await rawSize(bytes, file);
@@ -32,8 +28,7 @@ export async function pictureSize(bytes: Buffer, kind: PictureKind, file: string
       return { ...own, hasProfile: true, warnings: raw.warnings };
     }
     const { widthPx, heightPx, warnings } = raw;
-    const stored = { storedWidthPx: widthPx, storedHeightPx: heightPx };
-    return { widthPx, heightPx, orientation: 1, ...stored, hasProfile: true, exif: null, warnings };
+    return { widthPx, heightPx, orientation: 1, hasProfile: true, exif: null, warnings };
   }
   return await sharpSize(bytes, file, null);
 }
@@ -48,8 +43,6 @@ async function sharpSize(bytes: Buffer, file: string, known: number | null): Pro
     return {
       ...turned(read.width, read.height, orientation),
       orientation,
-      storedWidthPx: read.width,
-      storedHeightPx: read.height,
       hasProfile: read.hasProfile,
       exif: read.exif ? withoutPrefix(read.exif) : null,
       warnings: (read.pages ?? 1) > 1 ? [`The file holds ${read.pages} pages: the first one is used.`] : [],

@@ -1,5 +1,6 @@
 import type { InfoAnswer } from "../answers.ts";
 import { bytesOfFile } from "../decode/bytes-of-file.ts";
+import type { Size } from "../decode/fitting-size.ts";
 import { jpegEnd, jpegHeader } from "../decode/jpeg-header.ts";
 import { type PictureKind, pictureKind } from "../decode/picture-kind.ts";
 import { type PictureSize, pictureSize, validOrientation } from "../decode/picture-size.ts";
@@ -30,12 +31,14 @@ export async function infoOfFile({ file }: InfoInput): Promise<InfoAnswer> {
   const said = new Set([...size.warnings, ...tags.warnings]);
   const warn: Warn = (text) => said.add(text);
 
+  const orientation = orientationOf(kind, size, values, warn);
+  const stored = asStored(size, orientation);
   const answer = {
     file,
     format: kind === "heif" ? "heic" : kind,
     widthPx: size.widthPx,
     heightPx: size.heightPx,
-    orientation: orientationOf(kind, size, values, warn),
+    orientation,
     takenAt: takenAt(values, warn) ?? takenAtFromXmp(bytes, warn),
     make: cleanText(values.get("make"), "make", warn),
     model: cleanText(values.get("model"), "model", warn),
@@ -48,18 +51,14 @@ export async function infoOfFile({ file }: InfoInput): Promise<InfoAnswer> {
     iso: isoOf(values, warn),
     flashFired: flashFiredOf(values, warn),
     subjectDistanceMm: subjectDistanceMmOf(values, warn),
-    sensorWidthMm: sensorWidthMm(
-      values,
-      { widthPx: size.storedWidthPx, heightPx: size.storedHeightPx },
-      warn,
-    ),
+    sensorWidthMm: sensorWidthMm(values, stored, warn),
     sha256,
     bytes: bytes.length,
   };
   if (kind === "jpeg" && !endsAsJpeg(bytes)) {
     warn("The file ends before the picture does: it was not copied or written completely.");
   }
-  warnOfOtherSize(values, size, warn);
+  warnOfOtherSize(values, stored, warn);
   if (values.get("colorSpace") === 0xffff && !size.hasProfile) {
     warn("The colours are marked as not sRGB but no profile is embedded: they are taken as sRGB.");
   }
@@ -80,6 +79,10 @@ function orientationOf(
   // In these two the picture is turned by its container or its developer; the tag says how the camera was held.
   return kind === "heif" || kind === "raw" ? valid : size.orientation;
 }
+
+/** The picture as the sensor's rows lay, which is what the metadata speak of. */
+const asStored = ({ widthPx, heightPx }: Size, orientation: number): Size =>
+  orientation >= 5 ? { widthPx: heightPx, heightPx: widthPx } : { widthPx, heightPx };
 
 /** Exif packs the range of focal lengths and of smallest f-numbers: `24-70 mm f/2.8`. */
 function lensBySpecification(value: unknown): string | null {
@@ -127,15 +130,15 @@ function subjectDistanceMmOf(values: ReadonlyMap<TagName, unknown>, warn: Warn):
 }
 
 /** A size that differs from what the camera wrote tells of cropping or resizing since. */
-function warnOfOtherSize(values: ReadonlyMap<TagName, unknown>, size: PictureSize, warn: Warn): void {
+function warnOfOtherSize(values: ReadonlyMap<TagName, unknown>, stored: Size, warn: Warn): void {
   const cameraWidthPx = positiveNumber(values.get("pixelXDimension"), "picture width", warn);
   const cameraHeightPx = positiveNumber(values.get("pixelYDimension"), "picture height", warn);
   if (cameraWidthPx === null || cameraHeightPx === null) return;
-  const stored = [size.storedWidthPx, size.storedHeightPx];
-  const same = stored.includes(cameraWidthPx) && stored.includes(cameraHeightPx);
+  const sides = [stored.widthPx, stored.heightPx];
+  const same = sides.includes(cameraWidthPx) && sides.includes(cameraHeightPx);
   if (!same) {
     warn(
-      `The metadata speak of ${cameraWidthPx} x ${cameraHeightPx} px, the file has ${stored.join(" x ")}: resized or cropped since.`,
+      `The metadata speak of ${cameraWidthPx} x ${cameraHeightPx} px, the file has ${sides.join(" x ")}: resized or cropped since.`,
     );
   }
 }

@@ -1,4 +1,5 @@
 import type { InfoAnswer } from "../answers.ts";
+import type { Size } from "../decode/fitting-size.ts";
 import { firstNumber, positiveNumber } from "./clean-value.ts";
 import type { TagName } from "./exif-tags.ts";
 
@@ -58,11 +59,6 @@ export function sensorWidthMm(values: Values, stored: Size, warn: Warn): InfoAns
     return null;
   }
   return first;
-}
-
-interface Size {
-  readonly widthPx: number;
-  readonly heightPx: number;
 }
 
 /** The size that the camera wrote, which a resized picture keeps in its metadata; null for another shape. */
