@@ -33,8 +33,11 @@ export function findEdges(picture: GreyPicture, options: FindOptions = {}): Edge
         },
       }),
     });
+    const before = edges.length;
     for (const candidate of found) {
-      if (edges.some((e) => e.judgement.verdict === "sure" && covers(e, level, candidate))) continue;
+      // A sure edge need not be read again, nor any edge twice at one level.
+      const known = edges.filter((e, at) => at >= before || e.judgement.verdict === "sure");
+      if (known.some((e) => covers(e, level, candidate))) continue;
       for (const edge of edgesAt(levels, level, candidate)) {
         edges.push(edge);
         if (edge.judgement.verdict === "sure" && sureAt < 0) sureAt = i;
@@ -44,8 +47,8 @@ export function findEdges(picture: GreyPicture, options: FindOptions = {}): Edge
   return distinct(edges);
 }
 
-/** Whether a candidate is the edge already read: on its band and with its pitch, or a multiple of it. */
-function covers({ row }: EdgeReading, level: Level, c: Candidate): boolean {
+/** Whether a candidate is the edge already read: on its band and with its pitch; of a sure one, also half or twice it. */
+function covers({ row, judgement }: EdgeReading, level: Level, c: Candidate): boolean {
   const x = c.x * level.scale;
   const y = c.y * level.scale;
   const k = nearestNumber(row, x, y);
@@ -53,7 +56,8 @@ function covers({ row }: EdgeReading, level: Level, c: Candidate): boolean {
   const edge = row.strip.edge(row.lattice.at(k));
   const pitch = Math.abs(row.lattice.spacing(k));
   const ratio = (c.pitchPx * level.scale) / pitch;
-  const samePitch = [0.5, 1, 2].some((m) => Math.abs(Math.log(ratio / m)) < 0.08);
+  const multiples = judgement.verdict === "sure" ? [0.5, 1, 2] : [1];
+  const samePitch = multiples.some((m) => Math.abs(Math.log(ratio / m)) < 0.08);
   const direction = Math.abs(c.ux * edge.x + c.uy * edge.y) > 0.94;
   return samePitch && direction && Math.hypot(x - p.x, y - p.y) < Math.max(14 * pitch, 32 * level.scale);
 }

@@ -124,7 +124,7 @@ export function solve(a: Float64Array[]): number[] | null {
 export const mean = (v: readonly number[]) => v.reduce((a, b) => a + b, 0) / v.length;
 
 export function median(v: readonly number[]): number {
-  const sorted = [...v].sort((a, b) => a - b);
+  const sorted = Float64Array.from(v).sort();
   const m = sorted.length >> 1;
   return sorted.length % 2 ? sorted[m]! : 0.5 * (sorted[m - 1]! + sorted[m]!);
 }
