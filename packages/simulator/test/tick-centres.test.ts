@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { type Camera, type Picture, renderPicture, standardCamera, standardScene } from "../src/index.ts";
+import { linearBetween } from "./support.ts";
 
 /**
  * The darkness of one tick, weighed along a line across it, has its centre of gravity where the truth says. The lines
@@ -25,36 +26,18 @@ function tickOffsetsPx(picture: Picture): number[] {
       const cy = tick.px[1] + ux * across * edge.pxPerMm;
       // Far enough to hold the whole tick and its blur, near enough for the paper to be even: a straight line.
       const half = pitch / 6;
-      const left = greenAt(picture, cx - ux * half, cy - uy * half);
-      const right = greenAt(picture, cx + ux * half, cy + uy * half);
+      const left = linearBetween(picture, cx - ux * half, cy - uy * half);
+      const right = linearBetween(picture, cx + ux * half, cy + uy * half);
       for (let step = -60; step <= 60; step++) {
         const s = (step / 60) * half;
         const paper = left + ((right - left) * (s + half)) / (2 * half);
-        const dark = paper - greenAt(picture, cx + ux * s, cy + uy * s);
+        const dark = paper - linearBetween(picture, cx + ux * s, cy + uy * s);
         weight += dark;
         moment += dark * s;
       }
     }
     return moment / weight;
   });
-}
-
-/** Linear light by bilinear interpolation between pixel centres. */
-function greenAt(picture: Picture, x: number, y: number): number {
-  const px = Math.floor(x - 0.5);
-  const py = Math.floor(y - 0.5);
-  const fx = x - 0.5 - px;
-  const fy = y - 0.5 - py;
-  const at = (i: number, j: number): number => {
-    const v = picture.rgb[(j * picture.widthPx + i) * 3 + 1]! / 255;
-    return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
-  };
-  return (
-    at(px, py) * (1 - fx) * (1 - fy) +
-    at(px + 1, py) * fx * (1 - fy) +
-    at(px, py + 1) * (1 - fx) * fy +
-    at(px + 1, py + 1) * fx * fy
-  );
 }
 
 /** The ticks are 6 mm long and told by their middle. */
@@ -66,8 +49,8 @@ const QUIET: Partial<Camera> = {
   iso: 100,
   sharpen: 0,
   vignetting: 0,
-  widthPx: 1500,
-  heightPx: 1000,
+  widthPx: 1200,
+  heightPx: 800,
 };
 
 async function meanAndWorst(camera: Camera, rotateDeg: number): Promise<{ mean: number; worst: number }> {

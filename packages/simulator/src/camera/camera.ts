@@ -124,6 +124,9 @@ function faultOf(c: Camera): string | null {
       return `a picture side must be a whole number of px, received ${side}`;
   }
   if (c.widthPx * c.heightPx > MAX_PIXELS) return `more than ${MAX_PIXELS / 1e6} megapixels`;
+  const objectMm = c.focalMm * (1 + 1 / c.magnification);
+  if (Math.abs(c.focusOffsetMm) > objectMm / 2)
+    return `focus off by more than half the distance of ${objectMm} mm`;
   if (Math.hypot(c.leanXDeg, c.leanYDeg) > MAX_LEAN_DEG) return `leans by more than ${MAX_LEAN_DEG} degrees`;
   if (Math.abs(c.radialK1) > 0.25) return `radialK1 must lie within -0.25 to 0.25, received ${c.radialK1}`;
   const pitchRatio = c.sensorMm.width / c.widthPx / (c.sensorMm.height / c.heightPx);

@@ -44,6 +44,13 @@ export function blurDiameterPx(lens: Lens, depthMm: number): number {
   return (lens.apertureMm * lens.imageMm * Math.abs(1 / depthMm - 1 / lens.focusMm)) / lens.pitchMm;
 }
 
+/** Larger discs are drawn at this size: what is so far out of focus is a shapeless haze, and costs its diameter. */
+const MOST_DRAWN_PX = 160;
+
+/** The disc as it is drawn. */
+export const drawnDiscPx = (lens: Lens, depthMm: number): number =>
+  depthMm > 0 ? Math.min(MOST_DRAWN_PX, blurDiameterPx(lens, depthMm)) : MOST_DRAWN_PX;
+
 /** Green light stands for white in the diffraction blur. */
 const WAVELENGTH_MM = 550e-6;
 /** An Airy pattern's core is closest to a Gaussian of this many wavelengths times the effective f-number. */

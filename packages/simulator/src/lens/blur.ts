@@ -1,4 +1,4 @@
-import { blurDiameterPx, diffractionSigmaPx, type Lens } from "../camera/lens.ts";
+import { diffractionSigmaPx, drawnDiscPx, type Lens } from "../camera/lens.ts";
 import type { Strip } from "../raster/strip.ts";
 
 /** Depth in mm of what a layer shows at a picture place. */
@@ -26,7 +26,7 @@ export function blurStrip(from: Strip, out: Strip, lens: Lens, depthAt: DepthAt,
     const h = Math.min(BLOCK_HEIGHT, out.height - y);
     for (let x = 0; x < out.width; x += BLOCK_WIDTH) {
       const w = Math.min(BLOCK_WIDTH, out.width - x);
-      const disc = blurDiameterPx(lens, depthAt(out.x0 + x + w / 2, out.y0 + y + h / 2));
+      const disc = drawnDiscPx(lens, depthAt(out.x0 + x + w / 2, out.y0 + y + h / 2));
       const block: Block = {
         sourceX: x + out.x0 - from.x0,
         sourceY: y + out.y0 - from.y0,

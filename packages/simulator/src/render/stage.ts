@@ -1,4 +1,4 @@
-import { blurDiameterPx } from "../camera/lens.ts";
+import { drawnDiscPx } from "../camera/lens.ts";
 import { rayThrough, type View } from "../camera/view.ts";
 import type { DepthAt } from "../lens/blur.ts";
 import type { Illumination } from "../light/light.ts";
@@ -14,6 +14,8 @@ export interface Stage {
   readonly illumination: Illumination;
   readonly pxPerMm: number;
 }
+
+const MOST_FIELDS = 3;
 
 /** The surface millimetres that the picture can show, with a margin. */
 export function extentOf(view: View, pose: Pose): Extent {
@@ -32,7 +34,15 @@ export function extentOf(view: View, pose: Pose): Extent {
     }
   }
   if (!Number.isFinite(left)) return { left: -1, top: -1, right: 1, bottom: 1 };
-  return { left, top, right, bottom };
+  // Near the horizon a picture shows miles of surface, too small to tell anything on it.
+  const { targetMm, sensorMm, magnification } = view.camera;
+  const most = (MOST_FIELDS * Math.hypot(sensorMm.width, sensorMm.height)) / magnification;
+  return {
+    left: Math.max(left, targetMm.x - most),
+    top: Math.max(top, targetMm.y - most),
+    right: Math.min(right, targetMm.x + most),
+    bottom: Math.min(bottom, targetMm.y + most),
+  };
 }
 
 /** Depth of a carrier's surface behind each picture place. */
@@ -69,7 +79,7 @@ export function largestDiscPx(
   for (const fy of [0, 0.5, 1]) {
     for (const fx of [0, 0.5, 1]) {
       const depth = depthAt(box.left + fx * (box.right - box.left), box.top + fy * (box.bottom - box.top));
-      most = Math.max(most, blurDiameterPx(view.lens, depth));
+      most = Math.max(most, drawnDiscPx(view.lens, depth));
     }
   }
   return most;

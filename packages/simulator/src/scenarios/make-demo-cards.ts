@@ -30,6 +30,8 @@ export interface MadeFrame extends Omit<FramePlan, "scene"> {
 export interface MakeOptions extends DemoOptions {
   readonly onProgress?: (done: number, total: number, file: string) => void;
   readonly signal?: AbortSignal;
+  /** Only the cards of these names. */
+  readonly only?: readonly string[];
   /** Threads that make pictures; as many as there are cores, four at most. */
   readonly threads?: number;
 }
@@ -46,7 +48,7 @@ export type Answer =
 
 /** Makes the demonstration's cards under `folder`. Each file is whole or absent, also when stopped in the middle. */
 export async function makeDemoCards(folder: string, options: MakeOptions = {}): Promise<DemoManifest> {
-  const plans = demoCards(options);
+  const plans = demoCards(options).filter(({ key }) => options.only?.includes(key) ?? true);
   const tasks: Task[] = [];
   for (const plan of plans) {
     const at = join(folder, plan.key, plan.folder);

@@ -11,6 +11,8 @@ import { MELANIN, moleDepth, type SkinTone } from "./tone.ts";
 export type Bare = (x: number, y: number) => boolean;
 
 const MOLE_CELL_MM = 30;
+const LARGEST_MOLE_MM = 2.6;
+const HAIR_WIDTH_MM = 0.06;
 const HAIR_CELL_MM = 10;
 
 /**
@@ -19,9 +21,12 @@ const HAIR_CELL_MM = 10;
  */
 export function landmarksOf(skin: Skin, extent: Extent, pxPerMm: number, bare: Bare): Mark[] {
   const marks: Mark[] = [];
-  forCells(extent, MOLE_CELL_MM, (i, j) => marks.push(...spotsOf(skin, i, j, pxPerMm, bare)));
+  if (LARGEST_MOLE_MM * pxPerMm > 0.7)
+    forCells(extent, MOLE_CELL_MM, (i, j) => marks.push(...spotsOf(skin, i, j, pxPerMm, bare)));
   const hairs: Ring[] = [];
-  if (skin.hairs > 0) forCells(extent, HAIR_CELL_MM, (i, j) => hairs.push(...hairsOf(skin, i, j, bare)));
+  // Thinner than this, hairs no longer darken a pixel.
+  if (skin.hairs > 0 && HAIR_WIDTH_MM * pxPerMm > 0.06)
+    forCells(extent, HAIR_CELL_MM, (i, j) => hairs.push(...hairsOf(skin, i, j, bare)));
   if (hairs.length > 0) marks.push(ink(hairs, HAIR[skin.tone], 0.72));
   return marks;
 }

@@ -1,4 +1,11 @@
-import { areaOf, extentAtRightAngles, greatestLengthOf, perimeterOf, planePoint } from "@samescale/geometry";
+import {
+  areaOf,
+  extentAtRightAngles,
+  greatestLengthOf,
+  type Matrix3,
+  perimeterOf,
+  planePoint,
+} from "@samescale/geometry";
 import type { Ring } from "../artwork/mark.ts";
 import { signedArea } from "../artwork/shapes.ts";
 import type { View } from "../camera/view.ts";
@@ -28,14 +35,14 @@ export interface Truth {
     readonly principalPointPx: XY;
     readonly radialK1: number;
     readonly halfDiagonalPx: number;
-    /** Rotation of surface axes (x, y, into the surface) to camera axes (right, down, forward), row by row. */
-    readonly rotation: readonly number[];
+    /** Rotation of surface axes (x, y, into the surface) to camera axes (right, down, forward). */
+    readonly rotation: Matrix3;
   };
   readonly surface: {
     readonly shape: "plane" | "cylinder";
     readonly radiusMm: number | null;
-    /** Surface mm -> px of the undistorted picture, row by row; on a cylinder, of the tangent plane at the target. */
-    readonly homographyMmToPx: readonly number[];
+    /** Surface mm -> px of the undistorted picture; on a cylinder, of the tangent plane at the target. */
+    readonly homographyMmToPx: Matrix3;
     /** Angle between the optical axis and the surface's normal at the target. */
     readonly leanDeg: number;
     /** Direction in the picture in which the surface recedes (0 = right, 90 = down); null when square on. */
@@ -53,7 +60,7 @@ export interface ThingTruth {
   readonly heightMm: number;
   readonly mirrored: boolean;
   /** Thing mm -> px of the undistorted picture; null when it is wrapped round the surface. */
-  readonly homographyMmToPx: readonly number[] | null;
+  readonly homographyMmToPx: Matrix3 | null;
   readonly leanDeg: number | null;
   readonly edges: readonly EdgeTruth[];
   readonly points: readonly { readonly name: string; readonly px: XY; readonly mm: XY }[];
@@ -105,6 +112,12 @@ export interface PlacedThing {
 
 const DEG = 180 / Math.PI;
 
+const rows3 = (m: Float64Array): Matrix3 => [
+  [m[0]!, m[1]!, m[2]!],
+  [m[3]!, m[4]!, m[5]!],
+  [m[6]!, m[7]!, m[8]!],
+];
+
 export function truthOf(
   scene: Scene,
   view: View,
@@ -131,12 +144,12 @@ export function truthOf(
       principalPointPx: [view.centreX, view.centreY],
       radialK1: camera.radialK1,
       halfDiagonalPx: view.distortion.halfDiagonalPx,
-      rotation: [...view.rotation],
+      rotation: rows3(view.rotation),
     },
     surface: {
       shape: scene.surface.shape,
       radiusMm: scene.surface.shape === "cylinder" ? scene.surface.radiusMm : null,
-      homographyMmToPx: [...frameHomography(view, surfaceFrame(carrier, tangent, view))],
+      homographyMmToPx: rows3(frameHomography(view, surfaceFrame(carrier, tangent, view))),
       leanDeg: lean.deg,
       recedesTowardsDeg: lean.towardsDeg,
       targetMm: [camera.targetMm.x, camera.targetMm.y],
@@ -181,7 +194,7 @@ function thingTruth(thing: PlacedThing, view: View): ThingTruth {
     id: thing.id,
     heightMm: thing.heightMm,
     mirrored: thing.mirrored,
-    homographyMmToPx: pose.tangent && !artwork.bend ? [...frameHomography(view, pose.tangent)] : null,
+    homographyMmToPx: pose.tangent && !artwork.bend ? rows3(frameHomography(view, pose.tangent)) : null,
     leanDeg: pose.tangent ? leanOf(view, pose.tangent).deg : null,
     edges: (artwork.edges ?? []).map((edge) => {
       const ticks = edge.ticks.map(({ mm, x, y, rank, missing }) => {

@@ -10,7 +10,10 @@ export interface WriteOptions {
   readonly truth?: boolean;
 }
 
-/** Writes a picture as the camera would: its EXIF, its orientation; and the truth beside it when asked. */
+/**
+ * Writes a picture as the camera would: its EXIF, its orientation, the sRGB profile; and the truth beside it when
+ * asked. A TIFF carries its orientation only: the library writes no EXIF into it.
+ */
 export async function writePicture(
   path: string,
   picture: Picture,
@@ -28,7 +31,7 @@ async function writeWhole(path: string, content: Buffer | string): Promise<void>
     await writeFile(part, content);
     await rename(part, path);
   } catch (thrown) {
-    await rm(part, { force: true });
+    await rm(part, { force: true }).catch(() => {}); // what went wrong first is what counts
     throw asSamescaleError(thrown, path);
   }
 }
@@ -49,7 +52,9 @@ export async function encodePicture(
     sharp(picture.rgb, { raw, limitInputPixels: false }),
     camera.orientation,
   );
-  const withTags = stored.withExif(exifOf(camera));
+  const withTags = stored
+    .withMetadata({ orientation: camera.orientation, density: 300 })
+    .withExifMerge(exifOf(camera));
   if (format === "png") return withTags.png({ compressionLevel: 3 }).toBuffer();
   if (format === "tiff") return withTags.tiff({ compression: "lzw" }).toBuffer();
   return withTags
@@ -67,11 +72,11 @@ function turnedForOrientation(image: Sharp, orientation: number): Sharp {
     case 4:
       return image.flip();
     case 5:
-      return image.rotate(90).flop();
+      return image.flop().rotate(270); // the library mirrors first, whatever the order here
     case 6:
       return image.rotate(270);
     case 7:
-      return image.rotate(270).flop();
+      return image.flop().rotate(90);
     case 8:
       return image.rotate(90);
     default:
@@ -86,7 +91,6 @@ function exifOf(camera: Camera): Exif {
     IFD0: {
       Make: camera.make,
       Model: camera.model,
-      Orientation: String(camera.orientation),
       DateTime: camera.takenAt,
     },
     IFD2: {
