@@ -12,12 +12,13 @@ import { type Detector, features } from "./features.ts";
 import { mutualMatches } from "./match.ts";
 import { type Proposal, proposals } from "./propose.ts";
 import { type Refined, refine } from "./refine.ts";
+import { wholeShifts } from "./whole-shift.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
 /** A map that was drawn to the pictures, and what speaks for it. */
 export interface Candidate extends Refined {
   readonly proposal: Proposal;
-  /** What it is ranked by: the share that agrees, and (less) how much was compared. */
+  /** What it is ranked by: how many places agree, and (half as much) what share they are. */
   readonly rank: number;
   readonly inPlace: boolean;
 }
@@ -55,6 +56,7 @@ export function candidates(
     const [a, b] = [features(cv, scope, baseline, detector), features(cv, scope, followup, detector)];
     starts.push(...proposals(cv, scope, detector, a, b, mutualMatches(a, b)));
   }
+  starts.push(...wholeShifts(cv, scope, baseline, followup));
   const sameSize =
     baseline.grey.widthPx === followup.grey.widthPx && baseline.grey.heightPx === followup.grey.heightPx;
   if (sameSize) starts.push({ from: "in place", homography: IDENTITY, support: 0 });
@@ -80,7 +82,7 @@ export function candidates(
     const refined = refine(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
     const { share, weights } = refined.coarse;
-    const rank = share * Math.sqrt(weights.reduce((s, w) => s + w, 0));
+    const rank = share ** 1.5 * weights.reduce((s, w) => s + w, 0);
     const inPlace = meanDistance(refined.homography, IDENTITY, baseline) < IN_PLACE_PX;
     found.push({ ...refined, proposal, rank, inPlace });
   }

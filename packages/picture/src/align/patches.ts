@@ -23,7 +23,7 @@ export interface Search {
 }
 
 /** Least strength of detail in grey levels, in both pictures, for a patch to tell anything. */
-const LEAST_STRENGTH = 1.2;
+const LEAST_STRENGTH = 0.3;
 /** Across an edge a patch can be placed, along it it cannot: ratio of the weaker to the stronger direction's detail. */
 const LEAST_CORNER = 0.08;
 /** A patch may lie this much on what does not count. */

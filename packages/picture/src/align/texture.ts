@@ -13,7 +13,7 @@ export interface Texture {
 const FINEST_PX = 0.8;
 const COARSEST_PX = 6;
 /** Grey levels under which detail is not amplified further: sensor noise and JPEG. */
-const NOISE_FLOOR = 1.5;
+const NOISE_FLOOR = 0.3;
 
 export function texture(cv: Cv, scope: Scope, grey: Plane): Texture {
   const fine = blurred(cv, scope, grey, FINEST_PX);
