@@ -37,11 +37,14 @@ export function extentOf(view: View, pose: Pose): Extent {
   // Near the horizon a picture shows miles of surface, too small to tell anything on it.
   const { targetMm, sensorMm, magnification } = view.camera;
   const most = (MOST_FIELDS * Math.hypot(sensorMm.width, sensorMm.height)) / magnification;
+  // A mirror shows the surface round another place than the one the camera is aimed at.
+  const seen = pose.unproject(widthPx / 2, heightPx / 2, at);
+  const [x, y] = seen ? [at[0]!, at[1]!] : [targetMm.x, targetMm.y];
   return {
-    left: Math.max(left, targetMm.x - most),
-    top: Math.max(top, targetMm.y - most),
-    right: Math.min(right, targetMm.x + most),
-    bottom: Math.min(bottom, targetMm.y + most),
+    left: Math.max(left, x - most),
+    top: Math.max(top, y - most),
+    right: Math.min(right, x + most),
+    bottom: Math.min(bottom, y + most),
   };
 }
 
