@@ -6,7 +6,7 @@ import type { Illumination } from "../light/light.ts";
 import { KNOT_PX } from "../raster/paint.ts";
 import type { Strip } from "../raster/strip.ts";
 import { type Extent, type Mottling, mottlingOf } from "../skin/mottling.ts";
-import { type LitRelief, litRelief, TILE, TILE_PER_MM } from "../skin/relief.ts";
+import { litRelief, TILE, TILE_PER_MM } from "../skin/relief.ts";
 import type { Skin } from "../skin/skin.ts";
 import { skinRgb } from "../skin/tone.ts";
 import type { Pose } from "../surface/pose.ts";
@@ -65,7 +65,7 @@ export function prepareSkin(
     const size = TILE >> level;
     const scale = perMm / 2 ** level;
     overlays.push({
-      texels: lit.levels[level]!,
+      texels: lit,
       size,
       strength,
       a: cos * scale,
@@ -77,13 +77,15 @@ export function prepareSkin(
   return { base: skinRgb(skin.tone), mottling: mottlingOf(skin, extent, pxPerMm), overlays, pose };
 }
 
-const reliefCache = new Map<string, LitRelief>();
+/** Lit tiles are kept for the next picture under the same light; 4 MB each at full size. */
+const MOST_KEPT = 6;
+const reliefCache = new Map<string, Float32Array>();
 
-function cachedRelief(seed: number, lx: number, ly: number, level: number): LitRelief {
+function cachedRelief(seed: number, lx: number, ly: number, level: number): Float32Array {
   const key = `${seed} ${lx.toFixed(2)} ${ly.toFixed(2)} ${level}`;
   const known = reliefCache.get(key);
   if (known) return known;
-  if (reliefCache.size > 12) reliefCache.clear();
+  if (reliefCache.size >= MOST_KEPT) reliefCache.clear();
   const made = litRelief(seed, lx, ly, level);
   reliefCache.set(key, made);
   return made;

@@ -27,7 +27,11 @@ const APART_PX = 0.25;
 
 export function placeThing(stage: Stage, carrier: Carrier, thing: Thing): Staged {
   const { view } = stage;
-  const artwork = artworkOf(thing, glintOf(stage), skinRgb(stage.scene.skin.tone));
+  const artwork = artworkOf(thing, {
+    glint: glintOf(stage),
+    skin: skinRgb(stage.scene.skin.tone),
+    pxPerMm: stage.pxPerMm,
+  });
   const at = thing.placement;
   const pose = (artwork.wraps ? wrappedPose : rigidPose)(view, carrier, at, artwork.bend);
   return {

@@ -8,7 +8,8 @@ const FULL_WELL = 60_000; // common practice, no source
 const READ_NOISE = 4;
 const REFERENCE_PITCH_MM = 0.006;
 
-const LEVELS = 4096;
+/** Steps of the tables over linear light: at the dark end one is a tenth of a grey level. */
+const LEVELS = 32768;
 
 /** Turns linear light into 8-bit sRGB: exposure, shot and read noise, transfer curve, unsharp mask. */
 export class Sensor {
@@ -16,6 +17,7 @@ export class Sensor {
   readonly #read2: number;
   readonly #gain: number;
   readonly #curve = new Float32Array(LEVELS + 2);
+  readonly #deviation = new Float32Array(LEVELS + 2);
   readonly #normal = normalTable();
   readonly #sharpen: number;
   readonly #seed: number;
@@ -31,7 +33,10 @@ export class Sensor {
     this.#gain = 2 ** camera.exposureStops;
     this.#sharpen = camera.sharpen;
     this.#seed = seed;
-    for (let i = 0; i < this.#curve.length; i++) this.#curve[i] = 255 * encodeSrgb((i / LEVELS) ** 2);
+    for (let i = 0; i < this.#curve.length; i++) {
+      this.#curve[i] = 255 * encodeSrgb(i / LEVELS);
+      this.#deviation[i] = Math.sqrt(this.#read2 + (i / LEVELS) * this.#shot);
+    }
   }
 
   /**
@@ -98,6 +103,9 @@ export class Sensor {
   ): Float32Array {
     const out = this.#plane(channel, rows * wide);
     const normal = this.#normal;
+    const curve = this.#curve;
+    const deviation = this.#deviation;
+    const gain = this.#gain;
     const mask = normal.length - 1;
     const noisy = this.#shot > 0;
     for (let row = 0; row < rows; row++) {
@@ -106,21 +114,21 @@ export class Sensor {
       const from = (top + row) * stride + left;
       const to = row * wide;
       for (let i = 0; i < wide; i++) {
-        let light = plane[from + i]! * this.#gain;
+        let light = plane[from + i]! * gain;
         if (noisy) {
           random = (Math.imul(random, 1664525) + 1013904223) | 0;
-          light +=
-            normal[(random >>> 12) & mask]! * Math.sqrt(this.#read2 + (light > 0 ? light * this.#shot : 0));
+          light += normal[(random >>> 12) & mask]! * deviation[indexOf(light)]!;
         }
-        const at = light <= 0 ? 0 : light >= 1 ? LEVELS : Math.sqrt(light) * LEVELS;
-        const k = at | 0;
-        const v = this.#curve[k]!;
-        out[to + i] = v + (this.#curve[k + 1]! - v) * (at - k);
+        out[to + i] = curve[indexOf(light)]!;
       }
     }
     return out;
   }
 }
+
+/** Nearest step of the tables. */
+const indexOf = (light: number): number =>
+  light <= 0 ? 0 : light >= 1 ? LEVELS : (light * LEVELS + 0.5) | 0;
 
 const toByte = (value: number): number => (value <= 0 ? 0 : value >= 255 ? 255 : (value + 0.5) | 0);
 

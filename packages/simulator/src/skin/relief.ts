@@ -9,11 +9,6 @@ interface Relief {
 export const TILE = 1024;
 export const TILE_PER_MM = 40;
 
-/** Brightness of the relief under one light, at several sizes: level k has TILE / 2^k texels a side. */
-export interface LitRelief {
-  readonly levels: readonly Float32Array[];
-}
-
 const reliefs = new Map<number, Relief>();
 
 function reliefOf(seed: number): Relief {
@@ -92,11 +87,12 @@ function addPores(out: Float32Array, seed: number, count: number): void {
 
 /**
  * The relief as lit from one side: slopes towards the light brighten, hollows darken. `lightX`, `lightY`: direction
- * towards the light in the tile's own axes, its length the strength of the slope shading.
+ * towards the light in the tile's own axes, its length the strength of the slope shading. At level k the tile has
+ * TILE / 2^k texels a side.
  */
-export function litRelief(seed: number, lightX: number, lightY: number, finest: number): LitRelief {
+export function litRelief(seed: number, lightX: number, lightY: number, level: number): Float32Array {
   const { height } = reliefOf(seed);
-  const lit = new Float32Array(TILE * TILE);
+  let lit = new Float32Array(TILE * TILE);
   const kx = lightX * 0.15;
   const ky = lightY * 0.15;
   for (let y = 0; y < TILE; y++) {
@@ -109,9 +105,8 @@ export function litRelief(seed: number, lightX: number, lightY: number, finest: 
       lit[here + x] = 0.1 * height[here + x]! - kx * dx - ky * dy;
     }
   }
-  const levels = [lit];
-  for (let level = 1; level <= finest; level++) levels.push(halved(levels[level - 1]!));
-  return { levels };
+  for (let k = 0; k < level; k++) lit = halved(lit);
+  return lit;
 }
 
 function halved(from: Float32Array): Float32Array<ArrayBuffer> {

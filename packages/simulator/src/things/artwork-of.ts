@@ -13,12 +13,17 @@ import { straightScale } from "./straight-scale.ts";
 import type { Artwork } from "./thing.ts";
 import { wound } from "./wound.ts";
 
-/** The artwork of any thing. `glint`: surface slope at which wetness mirrors the lamp to the lens, surface axes; `skin`: its colour. */
-export function artworkOf(
-  thing: Thing,
-  glint: { readonly x: number; readonly y: number },
-  skin: Rgb,
-): Artwork {
+/** What artwork needs to know of the scene. */
+export interface Setting {
+  /** Surface slope at which wetness mirrors the lamp to the lens, in surface axes. */
+  readonly glint: { readonly x: number; readonly y: number };
+  /** Colour of the skin. */
+  readonly skin: Rgb;
+  readonly pxPerMm: number;
+}
+
+/** The artwork of any thing. */
+export function artworkOf(thing: Thing, setting: Setting): Artwork {
   switch (thing.kind) {
     case "straight-scale":
       return straightScale(thing);
@@ -33,10 +38,11 @@ export function artworkOf(
     case "card":
       return card(thing);
     case "wound": {
+      const { glint } = setting;
       const turn = ((thing.placement.rotateDeg ?? 0) * Math.PI) / 180;
       const c = Math.cos(turn);
       const s = Math.sin(turn);
-      return wound(thing, [glint.x * c + glint.y * s, glint.y * c - glint.x * s], skin);
+      return wound(thing, { ...setting, glint: [glint.x * c + glint.y * s, glint.y * c - glint.x * s] });
     }
     case "lesion":
       return lesion(thing);

@@ -1,5 +1,6 @@
 import type { Mark, Rgb, Shader } from "../artwork/mark.ts";
 import { rgb8 } from "../colour/colour.ts";
+import { gridded } from "../noise/gridded.ts";
 import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import { BLOOD, MELANIN } from "../skin/tone.ts";
 import { blobOf, ringOf, tabled } from "./outline.ts";
@@ -27,6 +28,7 @@ export interface Wound extends Placed {
 
 export interface WoundShape {
   readonly outline: Float64Array;
+  readonly firstOutline: Float64Array;
   radiusAt(angle: number): number;
   /** Where the edge lay at first. */
   firstRadiusAt(angle: number): number;
@@ -45,7 +47,7 @@ export function woundShape(wound: Wound): WoundShape {
     // Narrow parts close first: the edge moves in by about the same width all round.
     return Math.max(LEAST_RADIUS_MM, r0 * (1 - 0.45 * healed) - 0.55 * drawIn * uneven);
   });
-  return { outline: ringOf(radiusAt), radiusAt, firstRadiusAt: first.radiusAt };
+  return { outline: ringOf(radiusAt), firstOutline: first.outline, radiusAt, firstRadiusAt: first.radiusAt };
 }
 
 const GRANULATION: Rgb = rgb8(160, 50, 48);
@@ -54,23 +56,34 @@ const PINK: Rgb = rgb8(196, 104, 94);
 const SLOUGH: Rgb = rgb8(202, 180, 122);
 const NEW_SKIN: Rgb = rgb8(216, 150, 142);
 
-/**
- * @param glint slope at which a wet surface mirrors the lamp to the lens, in the wound's own axes
- * @param skin colour of the skin round it
- */
-export function wound(thing: Wound, glint: readonly [x: number, y: number], skin: Rgb): Artwork {
+/** What the artwork of a wound needs to know of the scene. */
+export interface WoundSetting {
+  /** Slope at which a wet surface mirrors the lamp to the lens, in the wound's own axes. */
+  readonly glint: readonly [x: number, y: number];
+  /** Colour of the skin round it. */
+  readonly skin: Rgb;
+  readonly pxPerMm: number;
+}
+
+export function wound(thing: Wound, setting: WoundSetting): Artwork {
   const shape = woundShape(thing);
   const reach = (thing.erythemaMm ?? 9) + 6;
+  // All that is drawn lies in this square; noise is laid on grids over it, as fine as the picture can show.
+  const sideMm = 2 * (Math.max(...shape.firstOutline.map(Math.abs)) + reach);
+  const field: Field = (value, finestMm) => {
+    const cell = Math.max(finestMm, Math.min(0.12, 1.2 / setting.pxPerMm));
+    return gridded(value, sideMm, sideMm, Math.max(cell, sideMm / MOST_CELLS));
+  };
   const marks: Mark[] = [
     {
       rings: [ringOf((angle) => shape.firstRadiusAt(angle) + reach)],
-      fill: { kind: "stain", shade: surround(thing, shape) },
+      fill: { kind: "stain", shade: surround(thing, shape, field) },
     },
     {
       rings: [ringOf((angle) => shape.firstRadiusAt(angle) + 3)],
-      fill: { kind: "paint", shade: newSkin(thing, shape, skin) },
+      fill: { kind: "paint", shade: newSkin(thing, shape, field, setting.skin) },
     },
-    { rings: [shape.outline], fill: { kind: "paint", shade: bed(thing, shape, glint) } },
+    { rings: [shape.outline], fill: { kind: "paint", shade: bed(thing, shape, field, setting.glint) } },
   ];
   return {
     marks,
@@ -80,14 +93,25 @@ export function wound(thing: Wound, glint: readonly [x: number, y: number], skin
   };
 }
 
+/** A noise over the whole wound, sampled on a grid no finer than `finestMm`. */
+type Field = (value: (x: number, y: number) => number, finestMm: number) => (x: number, y: number) => number;
+
+const MOST_CELLS = 700; // along a side
+
 /** Redness that fades outwards, and the stain that old inflammation leaves. */
-function surround(thing: Wound, shape: WoundShape): Shader {
+function surround(thing: Wound, shape: WoundShape, field: Field): Shader {
+  const noise = field((x, y) => fractalNoise(x / 9, y / 9, thing.seed + 11, 3), 0.4);
   const reach = thing.erythemaMm ?? 9;
   const red = 0.62 * (1 - 0.55 * (thing.healed ?? 0));
   return (x, y, out) => {
     const angle = Math.atan2(y, x);
-    const outside = Math.hypot(x, y) - shape.firstRadiusAt(angle);
-    const uneven = 1 + 0.5 * fractalNoise(x / 9, y / 9, thing.seed + 11, 3);
+    const r = Math.hypot(x, y);
+    const outside = r - shape.firstRadiusAt(angle);
+    if (outside > reach * 1.6 || r < shape.radiusAt(angle) - 0.3) {
+      out.fill(1);
+      return;
+    }
+    const uneven = 1 + 0.5 * noise(x, y);
     const fade = 1 - smoothstep(-2, reach * uneven, outside);
     const blood = red * fade * fade;
     const pigment = 0.22 * (1 - smoothstep(0, reach * 0.8 * uneven, outside));
@@ -96,7 +120,10 @@ function surround(thing: Wound, shape: WoundShape): Shader {
 }
 
 /** The pale rim: skin that has grown back since the first visit, and skin softened by wetness. */
-function newSkin(thing: Wound, shape: WoundShape, skin: Rgb): Shader {
+function newSkin(thing: Wound, shape: WoundShape, field: Field, skin: Rgb): Shader {
+  const ragged = field((x, y) => fractalNoise(x / 3.4, y / 3.4, thing.seed + 21, 4, 0.6), 0.08);
+  const slow = field((x, y) => fractalNoise(x / 8, y / 8, thing.seed + 22, 2), 0.4);
+  const fine = field((x, y) => smoothNoise(x * 2.2, y * 2.2, thing.seed + 23), 0.08);
   const soft = thing.maceration ?? 0.3;
   const young: Rgb = [0, 1, 2].map(
     (i) => 0.6 * NEW_SKIN[i]! + 0.4 * Math.min(1, skin[i]! * 1.25),
@@ -106,8 +133,8 @@ function newSkin(thing: Wound, shape: WoundShape, skin: Rgb): Shader {
     const angle = Math.atan2(y, x);
     const fromEdge = Math.hypot(x, y) - shape.radiusAt(angle);
     const grown = Math.max(0, shape.firstRadiusAt(angle) - shape.radiusAt(angle));
-    const uneven = fractalNoise(x / 3.4, y / 3.4, thing.seed + 21, 4, 0.6);
-    const patchy = fractalNoise(x / 8, y / 8, thing.seed + 22, 2);
+    const uneven = ragged(x, y);
+    const patchy = slow(x, y);
     // The newest skin is the pinkest; towards the old border it comes to look like the rest.
     const age = grown > 0 ? (fromEdge + 1.6 * uneven) / (grown + 0.6) : 2;
     const fresh = 0.86 * (1 - smoothstep(0.15, 1.05, age)) * Math.min(1, grown / 1.5);
@@ -118,28 +145,40 @@ function newSkin(thing: Wound, shape: WoundShape, skin: Rgb): Shader {
     const pale = Math.min(0.9, Math.max(0, sodden));
     const alpha = 1 - (1 - pink) * (1 - pale);
     const share = alpha === 0 ? 0 : pale / alpha;
-    const grain = 1 + 0.05 * uneven + 0.05 * smoothNoise(x * 2.2, y * 2.2, thing.seed + 23);
+    const grain = 1 + 0.05 * uneven + 0.05 * fine(x, y);
     for (let i = 0; i < 3; i++) out[i] = (young[i]! * (1 - share) + white[i]! * share) * grain;
     out[3] = alpha;
   };
 }
 
 /** Granulating tissue like wet cobbles, darker where deep, slough in patches, a wet film that glints here and there. */
-function bed(thing: Wound, shape: WoundShape, [glintX, glintY]: readonly [number, number]): Shader {
+function bed(
+  thing: Wound,
+  shape: WoundShape,
+  field: Field,
+  [glintX, glintY]: readonly [number, number],
+): Shader {
   const { seed } = thing;
   const wet = thing.wet ?? 0.7;
   const slough = thing.slough ?? 0.3;
   const step = 0.1;
-  const height = (x: number, y: number): number =>
-    0.55 * cobbles(x / 1.35, y / 1.35, seed + 31) + 0.5 * smoothNoise(x / 0.9, y / 0.9, seed + 32);
-  const film = (x: number, y: number): number =>
-    smoothNoise(x / 2.7, y / 2.7, seed + 36) + 0.4 * smoothNoise(x / 1.1, y / 1.1, seed + 37);
+  const height = field(
+    (x, y) => 0.55 * cobbles(x / 1.35, y / 1.35, seed + 31) + 0.5 * smoothNoise(x / 0.9, y / 0.9, seed + 32),
+    0.03,
+  );
+  const film = field(
+    (x, y) => smoothNoise(x / 2.7, y / 2.7, seed + 36) + 0.4 * smoothNoise(x / 1.1, y / 1.1, seed + 37),
+    0.03,
+  );
+  const patches = field((x, y) => fractalNoise(x / 8, y / 8, seed + 33, 4, 0.6), 0.2);
+  const veils = field((x, y) => fractalNoise(x / 5, y / 5, seed + 34, 3), 0.2);
+  const pools = field((x, y) => smoothNoise(x / 4.6, y / 4.6, seed + 38), 0.4);
   return (x, y, out) => {
     const inside = shape.radiusAt(Math.atan2(y, x)) - Math.hypot(x, y);
     const h = height(x, y);
     const gx = (height(x + step, y) - h) / step;
     const gy = (height(x, y + step) - h) / step;
-    const patch = fractalNoise(x / 8, y / 8, seed + 33, 4, 0.6);
+    const patch = patches(x, y);
     const fibre = smoothNoise(x / 0.7 + 2 * patch, y / 2.1 + 2 * patch, seed + 35);
     const yellow =
       slough <= 0
@@ -150,7 +189,7 @@ function bed(thing: Wound, shape: WoundShape, [glintX, glintY]: readonly [number
       1,
       0.18 + 0.4 * hollow + 0.45 * smoothstep(-0.1, 0.5, -patch) * smoothstep(0, 3, inside),
     );
-    const veil = 0.55 * smoothstep(0.05, 0.5, fractalNoise(x / 5, y / 5, seed + 34, 3)) * (1 - 0.6 * hollow);
+    const veil = 0.55 * smoothstep(0.05, 0.5, veils(x, y)) * (1 - 0.6 * hollow);
     // The wound lies lower than the skin: its wall is in half shade, most of all towards the lamp.
     const wall = 0.58 + 0.42 * smoothstep(-0.1, 1.5, inside);
     const k = (1 - 0.55 * (gx * glintX + gy * glintY) * 0.5) * (0.93 + 0.12 * h) * wall;
@@ -162,7 +201,7 @@ function bed(thing: Wound, shape: WoundShape, [glintX, glintY]: readonly [number
     const f = film(x, y);
     const nx = (film(x + step, y) - f) / step + 0.16 * gx + 2.4 * glintX;
     const ny = (film(x, y + step) - f) / step + 0.16 * gy + 2.4 * glintY;
-    const pool = smoothstep(0.05, 0.55, smoothNoise(x / 4.6, y / 4.6, seed + 38));
+    const pool = smoothstep(0.05, 0.55, pools(x, y));
     const glint = wet * pool * Math.exp(-(nx * nx + ny * ny) * 70) * smoothstep(0.4, 1.2, inside);
     out[0] = out[0]! + 0.9 * glint;
     out[1] = out[1]! + 0.88 * glint;
