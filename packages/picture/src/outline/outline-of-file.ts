@@ -1,6 +1,7 @@
 import type { OutlineAnswer } from "../answers.ts";
 import { decodePicture } from "../decode/decode.ts";
 import type { OutlineInput } from "../pool/tasks.ts";
+import { edgeUPx } from "./edge-softness.ts";
 import { proposeOutline } from "./propose.ts";
 import { WORK_SIDE_PX } from "./work-picture.ts";
 
@@ -21,7 +22,7 @@ export async function outlineOfFile(input: OutlineInput): Promise<OutlineAnswer>
   const { regions, reason, warnings } = proposeOutline(picture, clicks, full);
   return {
     file: input.file,
-    regions,
+    regions: regions.map((region) => ({ ...region, edgeUPx: edgeUPx(region, picture, picture.scale) })),
     ...(reason ? { reason } : {}),
     seconds: Math.round(performance.now() - start) / 1000,
     warnings: [...picture.warnings, ...warnings],
