@@ -21,7 +21,7 @@ export interface EdgeReading {
 /** Follows a candidate to the ends of its edge and reads it; both polarities where both fit. */
 export function edgesAt(levels: readonly Level[], level: Level, candidate: Candidate): EdgeReading[] {
   const found = track(level, candidate);
-  if (!found || found.stations.length < 2) return [];
+  if (!found) return [];
   return graduationRows(levels, stripOf(found)).map((row) => read(levels, row));
 }
 

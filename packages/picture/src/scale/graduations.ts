@@ -243,6 +243,9 @@ function runOf(all: readonly Graduation[]): Graduation[] {
     run.push(g);
     if (run.length > longest.length) longest = run;
   }
+  // A bar that stands apart at an end is seldom one of them and would bend the whole fit.
+  while (longest.length > 1 && longest[1]!.k - longest[0]!.k > 2) longest = longest.slice(1);
+  while (longest.length > 1 && longest.at(-1)!.k - longest.at(-2)!.k > 2) longest = longest.slice(0, -1);
   return longest;
 }
 

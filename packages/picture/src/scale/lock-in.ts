@@ -40,6 +40,8 @@ const ROWS_PER_PITCH = 4;
 /** Grey levels: glare and shadows do not outvote the ticks. */
 const MOST_CONTRAST = 60;
 const LEAST_SHARE = 0.33;
+/** Part of the window that must lie in the picture. */
+const LEAST_IN_PICTURE = 0.6;
 /** Bars shorter than this cannot be told from specks. */
 const SHORTEST_BAND_ROWS = 4;
 
@@ -97,21 +99,29 @@ const nothing = (offset: number): Row => ({
 
 /** High-pass by a one-pitch mean, clip, correlate with the pitch; the two halves apart. */
 function rowFrom(offset: number): Row {
-  let sum = 0;
-  for (let i = 0; i < PER_PITCH; i++) sum += samples[i]!;
   const n = flat.length;
+  // What lies in the picture is one run of samples: the picture has no holes.
+  let first = 0;
+  while (first < samples.length && Number.isNaN(samples[first]!)) first++;
+  let last = samples.length - 1;
+  while (last > first && Number.isNaN(samples[last]!)) last--;
+  const end = last - PER_PITCH;
+  const count = end - first + 1;
+  if (count < LEAST_IN_PICTURE * n) return nothing(offset);
+  flat.fill(0);
+  let sum = 0;
+  for (let i = first; i < first + PER_PITCH; i++) sum += samples[i]!;
   let energy = 0;
-  for (let i = 0; i < n; i++) {
+  for (let i = first; i <= end; i++) {
     sum += samples[i + PER_PITCH]!;
     const mean = (sum - 0.5 * (samples[i]! + samples[i + PER_PITCH]!)) / PER_PITCH;
     const d = samples[i + PER_PITCH / 2]! - mean;
-    if (!(d > -1e9)) return nothing(offset); // NaN: partly outside the picture
     const clipped = Math.max(-MOST_CONTRAST, Math.min(MOST_CONTRAST, d));
     flat[i] = clipped;
     energy += clipped * clipped;
     sum -= samples[i]!;
   }
-  if (energy < 1e-6 * n) return nothing(offset);
+  if (energy < 1e-6 * count) return nothing(offset);
   const half = n / 2;
   const [leftRe, leftIm] = correlate(0, half, 0);
   const [rightRe, rightIm] = correlate(half, n, 0);
@@ -123,8 +133,8 @@ function rowFrom(offset: number): Row {
   }
   return {
     offset,
-    share: ((2 / n) * power) / energy,
-    amplitude: (2 / n) * Math.sqrt(fundamental),
+    share: ((2 / count) * power) / energy,
+    amplitude: (2 / count) * Math.sqrt(fundamental),
     leftRe,
     leftIm,
     rightRe,

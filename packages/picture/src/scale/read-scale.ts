@@ -86,13 +86,33 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
   const planes = objects.filter(({ object, pose }) => object.edges.length > 1 && determined(pose));
   const best = planes.sort((a, b) => a.pose!.tiltDeg.u95 - b.pose!.tiltDeg.u95)[0]?.pose ?? null;
   const scales = objects.flatMap(({ object }) => object.edges.map((edge) => asScale(edge, object.kind)));
+  const ratio = facing(best, objects[0]!.pose, scales[0]!);
+  const apart = largestDifference(
+    objects.map(({ object, pose }) => facing(null, pose, asScale(object.edges[0]!, object.kind))),
+  );
+  const warnings = used.flatMap((s) => s.doubts.map((d) => d.says));
+  if (apart > WORTH_SAYING) {
+    warnings.push(
+      `The scales in the picture differ by ${(100 * apart).toFixed(1)} %: they lie at different heights, or the camera leans.`,
+    );
+  }
   return {
     found: true,
     scales,
     plane: best && { homographyPxToMm: best.homographyPxToMm, tiltDeg: best.tiltDeg },
-    facingPxPerMm: facing(best, objects[0]!.pose, scales[0]!),
-    warnings: [...new Set(used.flatMap((s) => s.doubts.map((d) => d.says)))],
+    facingPxPerMm:
+      apart > WORTH_SAYING ? { value: ratio.value, u95: Math.hypot(ratio.u95, apart * ratio.value) } : ratio,
+    warnings: [...new Set(warnings)],
   };
+}
+
+/** Two scales that lie level and square agree to this: half a percent of print each, see tolerance.ts. */
+const WORTH_SAYING = 0.01;
+
+/** Between scales that are not one rigid piece, relative. */
+function largestDifference(scales: readonly Measured[]): number {
+  const values = scales.map(({ value }) => value);
+  return Math.max(...values) / Math.min(...values) - 1;
 }
 
 function inside({ widthPx, heightPx }: GreyPicture, [x, y]: XY): boolean {

@@ -15,6 +15,9 @@ const MOST_GAP_MM = 35;
 /** Foreshortening of one leg against the other at 45 degrees, with a margin. */
 const MOST_FORESHORTENING = 1.6;
 
+/** Broader rulers are rare; two scales on either side of a wound lie further apart. Common practice, no source. */
+const MOST_RULER_WIDTH_MM = 45;
+
 /** Sorts edges into scales, in the order given. */
 export function rigidScales(edges: readonly SettledEdge[]): RigidScale[] {
   const left = [...edges];
@@ -31,7 +34,11 @@ export function rigidScales(edges: readonly SettledEdge[]): RigidScale[] {
 }
 
 function areSides(a: SettledEdge, b: SettledEdge): boolean {
-  return a.edge.units[0]?.feature !== "strength" && edgesBeside(a.edge, b.edge);
+  if (a.edge.units[0]?.feature === "strength" || !edgesBeside(a.edge, b.edge)) return false;
+  const [[p, q], [r]] = [ends(a), ends(b)];
+  const along = unit([p, q]);
+  const apartPx = Math.abs((r.x - p.x) * along.y - (r.y - p.y) * along.x);
+  return apartPx <= MOST_RULER_WIDTH_MM * Math.min(pxPerMm(a), pxPerMm(b));
 }
 
 function areLegs(a: SettledEdge, b: SettledEdge): boolean {

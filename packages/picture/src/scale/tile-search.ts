@@ -23,14 +23,18 @@ export interface SearchRange {
 }
 
 const STEP = 32;
-/** Two periods in one tile (a body edge and the ticks) differ by more than this. */
-const SECOND_PEAK_DEG = 25;
+/** A tile may hold a body edge and two rows of ticks. */
+const MOST_PEAKS = 3;
+/** Bins round a peak and its second harmonic that belong to it. */
+const PEAK_WIDTH = 2.5;
 /** Bins: a Hann window spreads a line over about this. */
 const LINE_WIDTH = 1.3;
-/** Harmonics must hold half of what lies in their direction; random texture spreads it evenly (a third). */
-const LEAST_COMB_SHARE = 0.5;
+/** Share of what lies in their direction that the harmonics must hold; random texture leaves them a quarter. */
+const LEAST_COMB_SHARE = 0.35;
 const LEAST_PEAK_SHARE = 0.012;
 const MOST_PER_LEVEL = 14;
+/** Tiles whose neighbours are looked for: more are texture, and pairs grow with the square. */
+const MOST_COMPARED = 1500;
 
 /** Tiles of a level in which one direction is periodic, best first, one for each line. */
 export function searchTiles(level: Level, range: SearchRange): Candidate[] {
@@ -77,14 +81,14 @@ function peaksOf(power: Float64Array, range: SearchRange): Peak[] {
   let total = 0;
   for (let i = 0; i < power.length; i++) total += power[i]!;
   for (let kx = 0; kx < 2; kx++) for (const ky of [0, 1, 63]) total -= power[kx * TILE + ky]!;
-  const first = strongest(power, range, null);
-  if (!first) return [];
-  const peaks = [first, strongest(power, range, first)];
+  const peaks: Line[] = [];
   const kept: Peak[] = [];
-  for (const peak of peaks) {
-    if (!peak) continue;
+  while (peaks.length < MOST_PEAKS) {
+    const peak = strongest(power, range, peaks);
+    if (!peak) break;
+    peaks.push(peak);
     const share = peak.energy / total;
-    if (share < LEAST_PEAK_SHARE) continue;
+    if (share < LEAST_PEAK_SHARE) break; // the next ones are weaker still
     const comb = combShare(power, peak.fx, peak.fy);
     if (comb < LEAST_COMB_SHARE) continue;
     const f = Math.hypot(peak.fx, peak.fy);
@@ -99,12 +103,10 @@ interface Line {
   readonly energy: number;
 }
 
-/** The strongest frequency in the ring of wanted pitches, refined to a part of a bin; away from `not`, if given. */
-function strongest(power: Float64Array, range: SearchRange, not: Line | null): Line | null {
+/** The strongest frequency in the ring of wanted pitches, refined to a part of a bin; not one of those known. */
+function strongest(power: Float64Array, range: SearchRange, known: readonly Line[]): Line | null {
   const inner = TILE / range.mostPitchPx;
   const outer = Math.min(TILE / range.leastPitchPx, 31);
-  const cosLimit = Math.cos((SECOND_PEAK_DEG * Math.PI) / 180);
-  const notLength = not ? Math.hypot(not.fx, not.fy) : 1;
   let best = 0;
   let bx = 0;
   let by = 0;
@@ -115,7 +117,7 @@ function strongest(power: Float64Array, range: SearchRange, not: Line | null): L
       if (e <= best) continue;
       const f2 = kx * kx + ky * ky;
       if (f2 < inner * inner || f2 > outer * outer) continue;
-      if (not && Math.abs(kx * not.fx + ky * not.fy) > cosLimit * Math.sqrt(f2) * notLength) continue;
+      if (known.some((line) => belongsTo(line, kx, ky))) continue;
       best = e;
       bx = kx;
       by = ky;
@@ -134,6 +136,14 @@ function strongest(power: Float64Array, range: SearchRange, not: Line | null): L
     }
   }
   return { fx: bx + mx / energy, fy: by + my / energy, energy };
+}
+
+/** Near the line or its second harmonic, on either side of the origin. */
+function belongsTo({ fx, fy }: Line, kx: number, ky: number): boolean {
+  for (const m of [1, 2, -1, -2]) {
+    if (Math.hypot(kx - m * fx, ky - m * fy) < PEAK_WIDTH) return true;
+  }
+  return false;
 }
 
 /** Share of the energy in the peak's direction that its first three harmonics hold. */
@@ -164,7 +174,11 @@ function at(power: Float64Array, kx: number, ky: number): number {
 }
 
 /** Neighbours on the same line with the same pitch speak for a tile; one tile speaks for its line. */
-function ranked(found: readonly Found[]): Candidate[] {
+function ranked(all: readonly Found[]): Candidate[] {
+  const found =
+    all.length <= MOST_COMPARED
+      ? all
+      : [...all].sort((a, b) => b.comb * b.share - a.comb * a.share).slice(0, MOST_COMPARED);
   const support = found.map((a) => found.reduce((sum, b) => sum + (onOneLine(a, b) ? b.comb : 0), 0));
   const order = found
     .map((tile, i) => ({ tile, rank: tile.comb * support[i]! * Math.sqrt(tile.share) }))
