@@ -15,9 +15,10 @@ export interface FrameReading {
   readonly warnings: readonly string[];
 }
 
-/** What a person at the picture can add, and pixels cannot: an observation with who made it. */
+/** What one reading alone does not show: two scales in the picture that disagree, or the skin against the scale over a series. */
 export interface Observation {
   readonly what: "scale-plane";
+  readonly by: "two-scales" | "series";
   readonly heightMm: Measured;
 }
 
@@ -94,7 +95,7 @@ export function judgeFrame(input: {
     else doubtful = true;
   }
   if (heights.length > 0) {
-    words.push(sayHeight(heights[0]!.heightMm.value, findings));
+    words.push(sayHeight(heights[0]!, findings));
     repeat = true;
   }
 
@@ -122,13 +123,14 @@ export function judgeFrame(input: {
 }
 
 /** Two scales at different heights look like a lean; who stands there sees which it is. */
-function sayHeight(heightMm: number, findings: readonly Finding[]): string {
-  const height = `${Math.round(Math.abs(heightMm))} mm`;
-  const lean = findings.find((finding) => finding.what === "lean");
-  if (lean) {
-    return `The scales disagree: lay both level with the skin, one seems ${height} higher, or square the camera, it would lean ${Math.round(lean.deg)}°.`;
+function sayHeight({ by, heightMm }: Observation, findings: readonly Finding[]): string {
+  const height = `${Math.round(Math.abs(heightMm.value))} mm`;
+  if (by === "series") {
+    return `Lay the scale level with the skin: it is ${height} ${heightMm.value > 0 ? "above" : "below"} it.`;
   }
-  return `Lay the scale level with the skin: it is ${height} ${heightMm > 0 ? "above" : "below"} it.`;
+  const lean = findings.find((finding) => finding.what === "lean");
+  const square = lean ? `square the camera, it would lean ${Math.round(lean.deg)}°` : "square the camera";
+  return `The scales disagree: lay both level with the skin, one seems ${height} higher, or ${square}.`;
 }
 
 function sayMove(moveMm: number): string {

@@ -73,7 +73,7 @@ test("a scale above the skin is told with its height", () => {
     reading: reading({}),
     tolerances,
     series: true,
-    observations: [{ what: "scale-plane", heightMm: { value: 11.6, u95: 3 } }],
+    observations: [{ what: "scale-plane", by: "series", heightMm: { value: 11.6, u95: 3 } }],
   });
   assert.equal(verdict.verdict, "repeat");
   assert.match(verdict.say, /12 mm above/);
@@ -85,7 +85,7 @@ test("scales that disagree and a lean are told as one thing with two cures", () 
     reading: reading({ leanDeg: { value: 11, u95: 3 } }),
     tolerances,
     series: true,
-    observations: [{ what: "scale-plane", heightMm: { value: 13, u95: 2 } }],
+    observations: [{ what: "scale-plane", by: "two-scales", heightMm: { value: 13, u95: 2 } }],
   });
   assert.deepEqual(
     verdict.findings.map((f) => f.what),

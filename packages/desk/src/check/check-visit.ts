@@ -91,7 +91,7 @@ export async function checkVisit(
 /** What two scales in one picture say of each other. */
 function observationsOf(scale: ScaleAnswer, planned: PlannedView): readonly Observation[] {
   const disagree = scale.found ? scalesDisagree(scale, planned.objectDistanceMm) : null;
-  return disagree === null ? [] : [{ what: "scale-plane", heightMm: disagree.heightMm }];
+  return disagree === null ? [] : [{ what: "scale-plane", by: "two-scales", heightMm: disagree.heightMm }];
 }
 
 /** Keeps a verdict; the newest of a frame counts. */
