@@ -53,7 +53,8 @@ export function woundShape(wound: Wound): WoundShape {
 const GRANULATION: Rgb = rgb8(160, 50, 48);
 const DEEP: Rgb = rgb8(92, 20, 26);
 const PINK: Rgb = rgb8(196, 104, 94);
-const SLOUGH: Rgb = rgb8(202, 180, 122);
+const SLOUGH: Rgb = rgb8(206, 180, 126);
+const DRY_SLOUGH: Rgb = rgb8(168, 132, 84);
 const NEW_SKIN: Rgb = rgb8(216, 150, 142);
 
 /** What the artwork of a wound needs to know of the scene. */
@@ -183,19 +184,20 @@ function bed(
     const yellow =
       slough <= 0
         ? 0
-        : smoothstep(0.34 - 0.75 * slough, 0.54 - 0.75 * slough, patch + 0.1 * fibre + 0.12 * h);
+        : smoothstep(0.32 - 0.75 * slough, 0.66 - 0.75 * slough, patch + 0.1 * fibre + 0.12 * h);
     const hollow = 1 - smoothstep(-0.5, 0.35, h);
     const deep = Math.min(
       1,
       0.18 + 0.4 * hollow + 0.45 * smoothstep(-0.1, 0.5, -patch) * smoothstep(0, 3, inside),
     );
+    const dry = smoothstep(-0.15, 0.45, veils(y, x) + 0.25 * fibre);
     const veil = 0.55 * smoothstep(0.05, 0.5, veils(x, y)) * (1 - 0.6 * hollow);
     // The wound lies lower than the skin: its wall is in half shade, most of all towards the lamp.
     const wall = 0.58 + 0.42 * smoothstep(-0.1, 1.5, inside);
     const k = (1 - 0.55 * (gx * glintX + gy * glintY) * 0.5) * (0.93 + 0.12 * h) * wall;
     for (let i = 0; i < 3; i++) {
       const flesh = (GRANULATION[i]! * (1 - deep) + DEEP[i]! * deep) * (1 - veil) + PINK[i]! * veil;
-      const fat = SLOUGH[i]! * (0.84 + 0.14 * fibre + 0.1 * h);
+      const fat = (SLOUGH[i]! + (DRY_SLOUGH[i]! - SLOUGH[i]!) * dry) * (0.84 + 0.14 * fibre + 0.1 * h);
       out[i] = k * (flesh * (1 - 0.88 * yellow) + fat * 0.88 * yellow);
     }
     const f = film(x, y);
