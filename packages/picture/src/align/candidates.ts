@@ -35,7 +35,7 @@ const SAME_END_PX = 4;
 /** A hand-held camera does not come back to within this on average; what lies within it has stayed where it was. */
 const IN_PLACE_PX = 3;
 /** A map with less than this share of the best one's patches behind it cannot become its rival. */
-const WORTH_REFINING = 0.1;
+const WORTH_REFINING = 0.2;
 /** Refining is the costly part; after this many different starts the rest have little behind them. */
 const MOST_REFINED = 4;
 

@@ -22,10 +22,14 @@ const FEW_PATCHES = 25;
  * never agree in place, and two from a stand agree nearly everywhere.
  */
 const IN_PLACE_THROUGHOUT = 0.6;
+/** At this share in place the two pictures are copies of each other. */
+const IDENTICAL = 0.97;
 /** Share of the places that a second, different map explains and the first does not. */
 const RIVAL_SHARE = 0.15;
 /** A rival this strong cannot be told from the subject. */
 const EVEN_RIVAL = 0.7;
+/** The same places explained by another map, to within chance: a lattice, a weave, a ruled edge. */
+const NEARLY_AS_GOOD = 0.8;
 
 const percent = (share: number): string => `${Math.round(100 * share)} %`;
 
@@ -56,6 +60,11 @@ export function decide(candidates: readonly Candidate[]): Decision {
       `${percent(share)} of the places compared agree: the subject has changed or moved in itself, is curved, or is not the same`,
     );
   }
+  if (chosen.inPlace && share < IDENTICAL) {
+    warnings.push(
+      "nothing has moved between the two pictures: they were taken from a stand, or only what surrounds the subject was compared",
+    );
+  }
   if (chosen.coarse.middleShare < MIDDLE_WARNED_BELOW) {
     warnings.push(
       "the middle of the picture does not follow its surroundings: the subject has changed much, or only what lies round it was laid over",
@@ -64,7 +73,11 @@ export function decide(candidates: readonly Candidate[]): Decision {
   if (patches.length < FEW_PATCHES) warnings.push(`few places could be compared (${patches.length})`);
   for (const rival of candidates.filter((c) => c !== chosen)) {
     const other = shareBeside(chosen.coarse, rival.coarse);
-    if (other < RIVAL_SHARE) continue;
+    if (other < RIVAL_SHARE) {
+      if (rival.rank < NEARLY_AS_GOOD * chosen.rank) continue;
+      warnings.push("the pattern repeats: the follow-up fits nearly as well in another position");
+      break;
+    }
     const what = rival.inPlace ? "stayed in place" : "moved differently";
     const how =
       rival.rank > EVEN_RIVAL * chosen.rank ? "; which of the two is the subject cannot be told" : "";

@@ -46,9 +46,12 @@ export function reducedBy(plane: Plane, by: number): Plane {
   return { widthPx, heightPx, values };
 }
 
+/** Gaussian, cut off at 2.5 standard deviations: what lies beyond is 1 % of it. */
 export function blurred(cv: Cv, scope: Scope, plane: Plane, sigmaPx: number): Plane {
   const to = scope.own(new cv.Mat());
-  cv.GaussianBlur(toMat(cv, scope, plane), to, new cv.Size(0, 0), sigmaPx, sigmaPx, cv.BORDER_REFLECT_101);
+  const side = 2 * Math.ceil(2.5 * sigmaPx) + 1;
+  const kernel = new cv.Size(side, side);
+  cv.GaussianBlur(toMat(cv, scope, plane), to, kernel, sigmaPx, sigmaPx, cv.BORDER_REFLECT_101);
   return toPlane(to);
 }
 

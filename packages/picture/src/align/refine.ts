@@ -24,23 +24,33 @@ const LEAST_PATCHES = 8;
  */
 export function refine(cv: Cv, scope: Scope, assessor: Assessor, start: Matrix3): Refined {
   let state: State = { homography: start, kind: "proposed", restsOn: 0, residualPx: Number.NaN };
-  let coarse = assessor.assess(start, COARSE);
-  for (let step = 0; step < 2; step++) {
-    const tried = stepOf(cv, scope, state.homography, coarse, COARSE, 2.5 * COARSE.reduction);
-    if (!tried) break;
-    const assessed = assessor.assess(tried.homography, COARSE);
-    if (assessed.share < coarse.share) break;
-    [state, coarse] = [tried, assessed];
-  }
-  let fine = assessor.assess(state.homography, FINE);
-  for (let step = 0; step < 2; step++) {
-    const tried = stepOf(cv, scope, state.homography, fine, FINE, 1.5);
-    if (!tried) break;
-    const assessed = assessor.assess(tried.homography, FINE);
-    if (assessed.share < 0.98 * fine.share) break;
-    [state, fine] = [tried, assessed];
-  }
+  const drawn = (level: Level, thresholdPx: number, mayLose: number): Assessment => {
+    let assessed = assessor.assess(state.homography, level);
+    for (let step = 0; step < MOST_STEPS; step++) {
+      const tried = stepOf(cv, scope, state.homography, assessed, level, thresholdPx);
+      if (!tried) break;
+      const next = assessor.assess(tried.homography, level);
+      if (next.share < (1 - mayLose) * assessed.share) break;
+      const settled = level.reduction * typicalDistance(assessed) < SETTLED_PX;
+      [state, assessed] = [tried, next];
+      if (settled) break;
+    }
+    return assessed;
+  };
+  const coarse = drawn(COARSE, 2.5 * COARSE.reduction, 0);
+  const fine = drawn(FINE, 1.5, 0.02);
   return { ...state, coarse, fine };
+}
+
+const MOST_STEPS = 2;
+/** When the patches lie this near before a step, in working pixels, another one changes nothing. */
+const SETTLED_PX = 0.3;
+
+/** Median distance of the patches that agree. */
+function typicalDistance({ patches }: Assessment): number {
+  const near = patches.map((p) => Math.hypot(p.dx, p.dy)).filter((d) => d <= COARSE.tolerancePx);
+  near.sort((a, b) => a - b);
+  return near[Math.floor(near.length / 2)] ?? Number.POSITIVE_INFINITY;
 }
 
 type State = Pick<Refined, "homography" | "kind" | "restsOn" | "residualPx">;

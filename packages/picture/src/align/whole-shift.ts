@@ -32,7 +32,6 @@ export function wholeShifts(cv: Cv, scope: Scope, baseline: WorkPicture, followu
     for (const scale of SCALES) {
       const about = turnAndScale(turnDeg, scale, b);
       for (const { x, y, height } of peaksOf(correlation(cv, spectrum, b, about, side), side)) {
-        if (height < LEAST_PEAK) continue;
         const shift: Matrix3 = [
           [1, 0, x],
           [0, 1, y],
@@ -114,25 +113,20 @@ function turnAndScale(turnDeg: number, scale: number, { widthPx, heightPx }: Pla
 /** The highest places, as signed shifts, in standard deviations of the whole surface. */
 function peaksOf(surface: Float32Array, side: number): { x: number; y: number; height: number }[] {
   let squares = 0;
-  for (const v of surface) squares += v * v;
+  for (let i = 0; i < surface.length; i++) squares += surface[i]! ** 2;
   const spread = Math.sqrt(squares / surface.length);
   const signed = (v: number) => (v > side / 2 ? v - side : v);
-  const found: { x: number; y: number; height: number }[] = [];
-  for (let n = 0; n < MOST_PROPOSALS; n++) {
-    let best = -1;
-    for (let i = 0; i < surface.length; i++) {
-      if (best >= 0 && surface[i]! <= surface[best]!) continue;
-      const [x, y] = [signed(i % side), signed(Math.floor(i / side))];
-      if (found.every((f) => Math.hypot(f.x - x, f.y - y) > APART_PX)) best = i;
-    }
-    if (best < 0) break;
-    found.push({
-      x: signed(best % side),
-      y: signed(Math.floor(best / side)),
-      height: surface[best]! / spread,
-    });
+  const high: { x: number; y: number; height: number }[] = [];
+  for (let i = 0; i < surface.length; i++) {
+    if (surface[i]! < LEAST_PEAK * spread) continue;
+    high.push({ x: signed(i % side), y: signed(Math.floor(i / side)), height: surface[i]! / spread });
   }
-  return found;
+  const peaks: typeof high = [];
+  for (const place of high.sort((p, q) => q.height - p.height)) {
+    if (peaks.every((p) => Math.hypot(p.x - place.x, p.y - place.y) > APART_PX)) peaks.push(place);
+    if (peaks.length === MOST_PROPOSALS) break;
+  }
+  return peaks;
 }
 
 /** The first few that put the middle of the picture to different places. */
