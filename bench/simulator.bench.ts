@@ -1,5 +1,11 @@
 import { cpus } from "node:os";
-import { renderPicture, type Shot, standardCamera, standardScene } from "../packages/simulator/src/index.ts";
+import {
+  encodePicture,
+  renderPicture,
+  type Shot,
+  standardCamera,
+  standardScene,
+} from "../packages/simulator/src/index.ts";
 
 /**
  * Time to make a picture in one thread, against writing the same pixels as JPEG (quality 92, the image library).
