@@ -117,6 +117,27 @@ test("the lean in the truth is the one that the geometry package reads from the 
   assert.ok(Math.abs(truth.surface.recedesTowardsDeg! - 90) < 1e-9, "the lower edge recedes");
 });
 
+test("the px/mm field is the derivative of the homography, and its middle the px/mm at the target", async () => {
+  const { truth } = await take({}, { ...TINY, leanXDeg: 14, leanYDeg: -7, rollDeg: 20 });
+  const h = truth.surface.homographyMmToPx;
+  assert.equal(truth.surface.scaleField.length, 25);
+  for (const { px, mm, pxPerMm, pxPerMmX } of truth.surface.scaleField) {
+    const [x, y] = mm;
+    const w = h[2][0] * x + h[2][1] * y + h[2][2];
+    // det of the derivative of (h1/w, h2/w) is det(H) / w³ (Hartley and Zisserman, from memory).
+    const det =
+      h[0][0] * (h[1][1] * h[2][2] - h[1][2] * h[2][1]) -
+      h[0][1] * (h[1][0] * h[2][2] - h[1][2] * h[2][0]) +
+      h[0][2] * (h[1][0] * h[2][1] - h[1][1] * h[2][0]);
+    assert.ok(Math.abs(pxPerMm / Math.sqrt(det / w ** 3) - 1) < 1e-6);
+    const dx = [(h[0][0] - h[2][0] * px[0]) / w, (h[1][0] - h[2][0] * px[1]) / w] as const;
+    assert.ok(Math.abs(pxPerMmX / Math.hypot(...dx) - 1) < 1e-6);
+  }
+  assert.ok(Math.abs(truth.surface.scaleField[12]!.pxPerMm / truth.surface.pxPerMm - 1) < 1e-6);
+  // The lens stands at the object distance from the target.
+  assert.ok(Math.abs(Math.hypot(...truth.camera.lensPositionMm) - 500) < 1e-9);
+});
+
 test("a thing's homography takes its millimetres to the pixels of its ticks", async () => {
   const scale = {
     kind: "straight-scale",

@@ -8,10 +8,10 @@ import {
 } from "@samescale/geometry";
 import type { Ring } from "../artwork/mark.ts";
 import { signedArea } from "../artwork/shapes.ts";
-import type { View } from "../camera/view.ts";
+import { lensPosition, type View } from "../camera/view.ts";
 import type { Scene } from "../scene/scene.ts";
 import type { Carrier, Tangent } from "../surface/carrier.ts";
-import { frameHomography, type Pose } from "../surface/pose.ts";
+import { frameHomography, type Pose, wrappedPose } from "../surface/pose.ts";
 import type { Artwork, NamedRegion } from "../things/thing.ts";
 
 export type XY = readonly [x: number, y: number];
@@ -35,6 +35,8 @@ export interface Truth {
     readonly principalPointPx: XY;
     readonly radialK1: number;
     readonly halfDiagonalPx: number;
+    /** In world axes (right, down, into the surface) from the target, mm. */
+    readonly lensPositionMm: readonly [number, number, number];
     /** Rotation of surface axes (x, y, into the surface) to camera axes (right, down, forward). */
     readonly rotation: Matrix3;
   };
@@ -50,8 +52,19 @@ export interface Truth {
     readonly targetMm: XY;
     /** Geometric mean of both directions at the target. */
     readonly pxPerMm: number;
+    /** The same at places all over the picture, row by row; on the surface, distortion included. */
+    readonly scaleField: readonly ScaleAt[];
   };
   readonly things: readonly ThingTruth[];
+}
+
+export interface ScaleAt {
+  readonly px: XY;
+  readonly mm: XY;
+  /** Px per mm along the surface's x and y, and the geometric mean (the square root of px² per mm²). */
+  readonly pxPerMmX: number;
+  readonly pxPerMmY: number;
+  readonly pxPerMm: number;
 }
 
 export interface ThingTruth {
@@ -144,6 +157,7 @@ export function truthOf(
       principalPointPx: [view.centreX, view.centreY],
       radialK1: camera.radialK1,
       halfDiagonalPx: view.distortion.halfDiagonalPx,
+      lensPositionMm: lensPosition(view),
       rotation: rows3(view.rotation),
     },
     surface: {
@@ -156,9 +170,46 @@ export function truthOf(
       pxPerMm:
         ((camera.magnification * camera.widthPx) / camera.sensorMm.width) *
         Math.sqrt(Math.cos(lean.deg / DEG)),
+      scaleField: scaleField(view, carrier),
     },
     things: things.map((thing) => thingTruth(thing, view)),
   };
+}
+
+const FIELD_PLACES = [0.1, 0.3, 0.5, 0.7, 0.9];
+
+function scaleField(view: View, carrier: Carrier): ScaleAt[] {
+  const pose = wrappedPose(view, carrier, { xMm: 0, yMm: 0 });
+  const mm = new Float64Array(2);
+  const [a, b, c, d] = [0, 1, 2, 3].map(() => new Float64Array(3)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  const step = 0.005;
+  const field: ScaleAt[] = [];
+  for (const fy of FIELD_PLACES) {
+    for (const fx of FIELD_PLACES) {
+      const px: XY = [fx * view.camera.widthPx, fy * view.camera.heightPx];
+      if (!pose.unproject(px[0], px[1], mm)) continue;
+      const [s, t] = [mm[0]!, mm[1]!];
+      pose.project(s - step, t, a);
+      pose.project(s + step, t, b);
+      pose.project(s, t - step, c);
+      pose.project(s, t + step, d);
+      const [xx, xy] = [(b[0]! - a[0]!) / (2 * step), (b[1]! - a[1]!) / (2 * step)];
+      const [yx, yy] = [(d[0]! - c[0]!) / (2 * step), (d[1]! - c[1]!) / (2 * step)];
+      field.push({
+        px,
+        mm: [s, t],
+        pxPerMmX: Math.hypot(xx, xy),
+        pxPerMmY: Math.hypot(yx, yy),
+        pxPerMm: Math.sqrt(Math.abs(xx * yy - xy * yx)),
+      });
+    }
+  }
+  return field;
 }
 
 /** The tangent frame with its origin moved so that its coordinates are surface millimetres. */
