@@ -124,25 +124,20 @@ function firstShare(
 }
 
 /**
- * Takes the clicks that contradict the outline, the one furthest from it first: the command line does not say
- * in which order they were made, and a person puts right the largest error first.
+ * Takes the clicks that contradict the outline. The command line keeps the order of the clicks inside and that of those
+ * outside, not how they alternated: of the next one of either kind the one further from the outline goes first, as a
+ * person puts right the largest error first.
  */
 function replay(work: WorkPicture, first: Share, clicks: readonly WorkClick[], box?: WorkBox): Share {
   let share = first;
-  const left = new Set(clicks);
+  const left = [...clicks];
   for (;;) {
-    let next: WorkClick | null = null;
-    let furthest = -1;
-    for (const click of left) {
-      if (shareAt(share, click.x, click.y) >= 0.5 === click.isInside) continue;
-      const distance = distanceToOutline(share, click.x, click.y);
-      if (distance > furthest) {
-        furthest = distance;
-        next = click;
-      }
-    }
+    const wrong = left.filter(({ x, y, isInside }) => shareAt(share, x, y) >= 0.5 !== isInside);
+    const next = [wrong.find((c) => c.isInside), wrong.find((c) => !c.isInside)]
+      .filter((c) => c !== undefined)
+      .toSorted((a, b) => distanceToOutline(share, b.x, b.y) - distanceToOutline(share, a.x, a.y))[0];
     if (!next) return share;
-    left.delete(next);
+    left.splice(left.indexOf(next), 1);
     share = editAt(work, share, next, clicks);
     if (box) share = withinBox(share, box);
   }
