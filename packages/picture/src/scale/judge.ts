@@ -27,8 +27,8 @@ const DOUBTFUL_SCORE = 18;
 const LEAST_LEAD = 7;
 /** F1 of the bars' order; worn bars and numerals spoil a fifth. */
 const LEAST_ORDER = 0.75;
-/** One misplaced in twenty. */
-const CLEAR_ORDER = 0.95;
+/** One of seven misplaced. */
+const CLEAR_ORDER = 0.9;
 /** Feet of the bars off their base line, in pitches (median). */
 const MOST_BASE_SCATTER = 0.3;
 
