@@ -5,6 +5,7 @@ import { type DecodedPicture, decodeBytes, greyOf } from "../decode/decode.ts";
 import type { AlignInput } from "../pool/tasks.ts";
 import { alignPictures } from "./align-pictures.ts";
 import { describe, type Movement } from "./describe.ts";
+import type { MapKind } from "./fit-map.ts";
 import { mapFromPoints } from "./from-points.ts";
 import { FINE_SIDE_PX, type LeftOut } from "./work-picture.ts";
 
@@ -76,7 +77,7 @@ type Laid =
   | {
       readonly aligned: true;
       readonly homography: Matrix3;
-      readonly kind: "similarity" | "affine" | "homography" | "proposed";
+      readonly kind: MapKind;
       readonly residualPx: number;
       readonly matches: number;
       readonly agreement: number | null;

@@ -12,7 +12,7 @@ export interface LaidOver {
   readonly aligned: true;
   /** Follow-up → baseline, pixels of the pictures given. */
   readonly homography: Matrix3;
-  readonly kind: MapKind | "proposed";
+  readonly kind: MapKind;
   /** Weighted share of the places compared that agree, 0 to 1. */
   readonly agreement: number;
   /** Root mean square distance of the places the map rests on, baseline pixels. */

@@ -51,12 +51,11 @@ export function candidates(
   followup: WorkPicture,
   assessor: Assessor,
 ): Candidate[] {
-  const starts: Proposal[] = [];
-  for (const detector of ["akaze", "orb"] satisfies Detector[]) {
-    const [a, b] = [features(cv, scope, baseline, detector), features(cv, scope, followup, detector)];
-    starts.push(...proposals(cv, scope, detector, a, b, mutualMatches(a, b)));
-  }
-  starts.push(...wholeShifts(cv, scope, baseline, followup));
+  const starts = [
+    ...proposalsOf(cv, scope, "akaze", baseline, followup),
+    ...proposalsOf(cv, scope, "orb", baseline, followup),
+    ...wholeShifts(cv, scope, baseline, followup),
+  ];
   const sameSize =
     baseline.grey.widthPx === followup.grey.widthPx && baseline.grey.heightPx === followup.grey.heightPx;
   if (sameSize) starts.push({ from: "in place", homography: IDENTITY, support: 0 });
@@ -64,12 +63,10 @@ export function candidates(
   const different: { readonly proposal: Proposal; readonly promise: number }[] = [];
   for (const proposal of starts.sort((p, q) => q.support - p.support)) {
     if (!isPlausible(proposal.homography, baseline, followup)) continue;
-    if (
-      different.some(
-        (d) => meanDistance(d.proposal.homography, proposal.homography, baseline) < SAME_START_PX,
-      )
-    )
-      continue;
+    const isKnown = different.some(
+      (d) => meanDistance(d.proposal.homography, proposal.homography, baseline) < SAME_START_PX,
+    );
+    if (isKnown) continue;
     const { share, patches } = assessor.assess(proposal.homography, QUICK);
     different.push({ proposal, promise: share * patches.length });
   }
@@ -97,6 +94,17 @@ const MOST_PERSPECTIVE = 5;
 /** A tenfold difference is another reproduction ratio, not another visit; the exact limits are the caller's. */
 const MOST_SCALE = 10;
 const GRID = 8;
+
+export function proposalsOf(
+  cv: Cv,
+  scope: Scope,
+  detector: Detector,
+  baseline: WorkPicture,
+  followup: WorkPicture,
+): Proposal[] {
+  const [a, b] = [features(cv, scope, baseline, detector), features(cv, scope, followup, detector)];
+  return proposals(cv, scope, detector, a, b, mutualMatches(a, b));
+}
 
 /** Whether a camera moved round the subject can have done this, where the pictures overlap: not mirrored, not folded. */
 export function isPlausible(h: Matrix3, baseline: WorkPicture, followup: WorkPicture): boolean {

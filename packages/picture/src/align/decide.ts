@@ -1,8 +1,12 @@
 import { type Assessment, COARSE } from "./assess.ts";
 import type { Candidate } from "./candidates.ts";
+import type { MapKind } from "./fit-map.ts";
+
+/** A candidate that was fitted, not only proposed. */
+export type Settled = Candidate & { readonly kind: MapKind };
 
 export type Decision =
-  | { readonly aligned: true; readonly chosen: Candidate; readonly warnings: readonly string[] }
+  | { readonly aligned: true; readonly chosen: Settled; readonly warnings: readonly string[] }
   | { readonly aligned: false; readonly reason: string };
 
 /**
@@ -46,6 +50,9 @@ export function decide(candidates: readonly Candidate[]): Decision {
   if (patches.length < FEWEST_PATCHES) {
     return refused(`the pictures show too little detail where they overlap (${patches.length} places)`);
   }
+  if (chosen.kind === "proposed") {
+    return refused("too few places agree to rest a map on");
+  }
   if (isPartlyInPlace(chosen) && share >= REFUSED_BELOW / 2) {
     return refused(
       "only what repeats in place agrees (a border, a mark in every picture, or a background that did not move); the subject itself does not",
@@ -86,7 +93,7 @@ export function decide(candidates: readonly Candidate[]): Decision {
     );
     break;
   }
-  return { aligned: true, chosen, warnings };
+  return { aligned: true, chosen: { ...chosen, kind: chosen.kind }, warnings };
 }
 
 const refused = (reason: string): Decision => ({ aligned: false, reason });

@@ -1,4 +1,6 @@
 import {
+  applyHomography,
+  type FitResult,
   type Fitted,
   fitAffine,
   fitHomography,
@@ -65,22 +67,52 @@ export function mapFromPoints(points: readonly PlacedPoint[], baselineSidePx: nu
       homography: h,
       kind,
       residualPx: fitted.rmsResidual,
-      warnings: warningsFor(kind, fitted, refusal, baselineSidePx),
+      warnings: warningsFor(kind, fit, pairs, fitted, refusal, baselineSidePx),
     };
   }
   return { ok: false, reason: `no map goes through these points: ${refusal}` };
 }
 
-function warningsFor(kind: MapKind, fitted: Fitted, refusal: string, baselineSidePx: number): string[] {
+type Fit = (pairs: readonly PointPair[]) => FitResult;
+
+function warningsFor(
+  kind: MapKind,
+  fit: Fit,
+  pairs: readonly PointPair[],
+  fitted: Fitted,
+  refusal: string,
+  baselineSidePx: number,
+): string[] {
   const warnings: string[] = [];
   if (refusal) warnings.push(`only a ${kind} map: ${refusal}`);
   if (fitted.degreesOfFreedom === 0) {
     warnings.push("as many points as the map needs: a misplaced one would not show; place one more to check");
+    return warnings;
   }
-  const worst = Math.max(...fitted.residuals);
-  if (worst > CARELESS_SHARE * baselineSidePx) {
-    const which = fitted.residuals.indexOf(worst) + 1;
-    warnings.push(`point ${which} lies ${worst.toFixed(0)} px off: check that pair`);
+  const limit = CARELESS_SHARE * baselineSidePx;
+  const odd = oddOneOut(fit, pairs);
+  if (odd && odd.offPx > limit) {
+    warnings.push(
+      `point ${odd.index + 1} lies ${odd.offPx.toFixed(0)} px from where the others put it: check it`,
+    );
+  } else if (Math.max(...fitted.residuals) > limit) {
+    warnings.push(
+      `the points contradict each other by ${Math.max(...fitted.residuals).toFixed(0)} px: check them`,
+    );
   }
   return warnings;
+}
+
+/** The point without which the others agree best. Null where each is needed to check the rest: none can be named then. */
+function oddOneOut(fit: Fit, pairs: readonly PointPair[]): { index: number; offPx: number } | null {
+  let best: { index: number; offPx: number; rms: number } | null = null;
+  for (const [index, { from, to }] of pairs.entries()) {
+    const without = fit(pairs.filter((_, i) => i !== index));
+    if (!without.ok) continue;
+    if (without.degreesOfFreedom === 0) return null;
+    const p = applyHomography(without.homography, from);
+    const offPx = Math.hypot(p.x - to.x, p.y - to.y);
+    if (!best || without.rmsResidual < best.rms) best = { index, offPx, rms: without.rmsResidual };
+  }
+  return best;
 }

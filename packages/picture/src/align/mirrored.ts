@@ -1,8 +1,8 @@
 import type { Cv, Scope } from "../vision/opencv.ts";
 import { Assessor } from "./assess.ts";
-import { candidates } from "./candidates.ts";
-import { decide } from "./decide.ts";
+import { isPlausible, proposalsOf } from "./candidates.ts";
 import type { Plane } from "./plane.ts";
+import { refine } from "./refine.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
 /** Whether the follow-up fits the baseline once it is turned left for right: a picture taken in a mirror, or flipped. */
@@ -12,10 +12,14 @@ export function isMirrored(cv: Cv, scope: Scope, baseline: WorkPicture, followup
     grey: flip(followup.grey),
     counts: flip(followup.counts),
   };
-  const found = candidates(cv, scope, baseline, flipped, new Assessor(cv, scope, baseline, flipped));
-  const decision = decide(found);
-  return decision.aligned && decision.warnings.length === 0;
+  const [start] = proposalsOf(cv, scope, "akaze", baseline, flipped);
+  if (!start || !isPlausible(start.homography, baseline, flipped)) return false;
+  const { coarse } = refine(cv, scope, new Assessor(cv, scope, baseline, flipped), start.homography);
+  return coarse.share >= SURELY;
 }
+
+/** Half of the places: no two different subjects, mirrored or not, came near it. */
+const SURELY = 0.5;
 
 function flip(plane: Plane): Plane {
   const { widthPx, heightPx } = plane;
