@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import fc from "fast-check";
 import { circle, rect, signedArea } from "../src/artwork/shapes.ts";
+import { gaussianKernel } from "../src/lens/blur.ts";
 import { Coverage } from "../src/raster/coverage.ts";
 import { letter, textWidthMm } from "../src/text/letter.ts";
 
@@ -109,5 +110,19 @@ test("a nought has a hole in every face", () => {
     const shares = sharesOf(letter("O0"[font === "lines" ? 1 : 0]!, 12, 9, { font, capHeightMm: 14 }));
     assert.ok(shares[9 * W + 12]! < 0.05, font);
     assert.ok(total(shares) > 10, font);
+  }
+});
+
+test("a blur kernel keeps light and has the variance asked for", () => {
+  for (const variance of [0, 0.04, 0.2, 0.34, 0.36, 0.6, 1, 2.3, 5]) {
+    const kernel = gaussianKernel(variance);
+    let [sum, second] = [0, 0];
+    kernel.forEach((weight, i) => {
+      sum += weight * (i === 0 ? 1 : 2);
+      second += 2 * weight * i * i;
+    });
+    assert.ok(Math.abs(sum - 1) < 1e-6, `${variance}: sum ${sum}`);
+    // The table of kernels is kept in steps of 0.005 px².
+    assert.ok(Math.abs(second - variance) < 0.003 + variance * 0.002, `${variance}: ${second}`);
   }
 });

@@ -123,17 +123,28 @@ export function gaussianKernel(variance: number): Float32Array {
   if (v === 0) kernel = Float32Array.of(1);
   // Below this a sampled Gaussian loses its variance; three taps of the exact variance do not.
   else if (v < 0.35) kernel = Float32Array.of(1 - v, v / 2);
-  else {
-    const reach = Math.ceil(3 * Math.sqrt(v));
-    kernel = new Float32Array(reach + 1);
+  else kernel = sampledGaussian(v);
+  kernels.set(key, kernel);
+  return kernel;
+}
+
+/** Sampled and cut off at 2.5 sigma; drawn a little wider so that what is left has the variance asked for. */
+function sampledGaussian(variance: number): Float32Array {
+  const reach = Math.ceil(2.5 * Math.sqrt(variance));
+  const kernel = new Float32Array(reach + 1);
+  let wide = variance;
+  for (let pass = 0; pass < 12; pass++) {
     let sum = 0;
+    let second = 0;
     for (let i = 0; i <= reach; i++) {
-      kernel[i] = Math.exp((-i * i) / (2 * v));
-      sum += kernel[i]! * (i === 0 ? 1 : 2);
+      kernel[i] = Math.exp((-i * i) / (2 * wide));
+      const both = kernel[i]! * (i === 0 ? 1 : 2);
+      sum += both;
+      second += both * i * i;
     }
     for (let i = 0; i <= reach; i++) kernel[i] = kernel[i]! / sum;
+    wide *= variance / (second / sum);
   }
-  kernels.set(key, kernel);
   return kernel;
 }
 

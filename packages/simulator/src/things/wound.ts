@@ -1,6 +1,6 @@
 import type { Mark, Rgb, Shader } from "../artwork/mark.ts";
 import { rgb8 } from "../colour/colour.ts";
-import { gridded } from "../noise/gridded.ts";
+import { gridded, griddedFactors } from "../noise/gridded.ts";
 import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import { BLOOD, MELANIN } from "../skin/tone.ts";
 import { blobOf, ringOf, tabled } from "./outline.ts";
@@ -78,7 +78,7 @@ export function wound(thing: Wound, setting: WoundSetting): Artwork {
   const marks: Mark[] = [
     {
       rings: [ringOf((angle) => shape.firstRadiusAt(angle) + reach)],
-      fill: { kind: "stain", shade: surround(thing, shape, field) },
+      fill: { kind: "stain", shade: griddedFactors(surround(thing, shape), sideMm, sideMm, SLOW_MM) },
     },
     {
       rings: [ringOf((angle) => shape.firstRadiusAt(angle) + 3)],
@@ -98,21 +98,17 @@ export function wound(thing: Wound, setting: WoundSetting): Artwork {
 type Field = (value: (x: number, y: number) => number, finestMm: number) => (x: number, y: number) => number;
 
 const MOST_CELLS = 700; // along a side
+/** Redness has no finer detail than this. */
+const SLOW_MM = 0.3;
 
 /** Redness that fades outwards, and the stain that old inflammation leaves. */
-function surround(thing: Wound, shape: WoundShape, field: Field): Shader {
-  const noise = field((x, y) => fractalNoise(x / 9, y / 9, thing.seed + 11, 3), 0.4);
+function surround(thing: Wound, shape: WoundShape): Shader {
   const reach = thing.erythemaMm ?? 9;
   const red = 0.62 * (1 - 0.55 * (thing.healed ?? 0));
   return (x, y, out) => {
     const angle = Math.atan2(y, x);
-    const r = Math.hypot(x, y);
-    const outside = r - shape.firstRadiusAt(angle);
-    if (outside > reach * 1.6 || r < shape.radiusAt(angle) - 0.3) {
-      out.fill(1);
-      return;
-    }
-    const uneven = 1 + 0.5 * noise(x, y);
+    const outside = Math.hypot(x, y) - shape.firstRadiusAt(angle);
+    const uneven = 1 + 0.5 * fractalNoise(x / 9, y / 9, thing.seed + 11, 3);
     const fade = 1 - smoothstep(-2, reach * uneven, outside);
     const blood = red * fade * fade;
     const pigment = 0.22 * (1 - smoothstep(0, reach * 0.8 * uneven, outside));
@@ -133,6 +129,10 @@ function newSkin(thing: Wound, shape: WoundShape, field: Field, skin: Rgb): Shad
   return (x, y, out) => {
     const angle = Math.atan2(y, x);
     const fromEdge = Math.hypot(x, y) - shape.radiusAt(angle);
+    if (fromEdge < -0.5) {
+      out[3] = 0; // under the bed
+      return;
+    }
     const grown = Math.max(0, shape.firstRadiusAt(angle) - shape.radiusAt(angle));
     const uneven = ragged(x, y);
     const patchy = slow(x, y);
