@@ -23,6 +23,7 @@ async function report(visits: number): Promise<SeriesReport> {
   return {
     department: "Medical Photography, an invented infirmary",
     title: "Leg wound, left shin",
+    viewName: "Close-up",
     requestCode: "RQ-0001",
     madeAt: new Date("2026-05-04T10:00:00Z"),
     windowMm: { width: 80, height: 60 },

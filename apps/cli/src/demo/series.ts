@@ -60,7 +60,8 @@ export async function makeSeries(
         pool,
         {
           department: practice.department,
-          title: `${job.title}, ${view.name}`,
+          title: job.title,
+          viewName: view.name,
           requestCode: job.code,
           madeAt: desk.library.clock(),
           mirrored: view.mirrored,

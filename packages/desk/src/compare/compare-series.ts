@@ -7,6 +7,7 @@ import type { Desk } from "../desk.ts";
 import type { LookedAtFrame } from "../look/frames-of-visit.ts";
 import { type MeasuredFrame, measureRegions } from "../measure/measure-frame.ts";
 import { correctedReading } from "./corrected-reading.ts";
+import { scaleRegions } from "./scale-regions.ts";
 import { type ScaleOffset, scaleOffsets } from "./two-answers.ts";
 
 /** One picture of a series, baseline first. */
@@ -53,8 +54,8 @@ export async function compareSeries(
         const input = {
           baseline: baselineFile,
           followup: await desk.library.originals.localFile(followup.frame.sha256),
-          ignoreBaseline: baseline.measured?.regions ?? [],
-          ignoreFollowup: followup.measured?.regions ?? [],
+          ignoreBaseline: [...(baseline.measured?.regions ?? []), ...scaleRegions(baseline.scale)],
+          ignoreFollowup: [...(followup.measured?.regions ?? []), ...scaleRegions(followup.scale)],
         };
         return await pool.run("align", input, signal);
       }),

@@ -9,6 +9,7 @@ import type { Desk } from "../desk.ts";
 export interface SeriesReportWanted {
   readonly department: string;
   readonly title: string;
+  readonly viewName: string;
   readonly requestCode: string;
   readonly madeAt: Date;
   /** Turned back for print; the original stays as it is. */

@@ -23,6 +23,7 @@ export interface SeriesVisit {
 export interface SeriesReport {
   readonly department: string;
   readonly title: string;
+  readonly viewName: string;
   readonly requestCode: string;
   readonly madeAt: Date;
   /** The window shown of the subject, in millimetres in its plane. */
@@ -64,7 +65,8 @@ function heading(document: PDFKit.PDFDocument, report: SeriesReport, what: strin
   document
     .font("regular")
     .fontSize(10)
-    .text(`${report.department} · request ${report.requestCode} · ${what}`, { width: mm(CONTENT_WIDTH_MM) });
+    .text(`${report.department} · request ${report.requestCode}`, { width: mm(CONTENT_WIDTH_MM) })
+    .text(`${report.viewName} · ${what}`, { width: mm(CONTENT_WIDTH_MM) });
   document.moveDown(0.6);
 }
 
@@ -178,7 +180,7 @@ function drawNumbers(document: PDFKit.PDFDocument, report: SeriesReport): void {
   const measured = report.visits.flatMap((v) =>
     v.areaMm2 ? [{ dateIso: v.dateIso, areaMm2: v.areaMm2 }] : [],
   );
-  let yMm = 36;
+  let yMm = document.y / mm(1) + 6;
   if (measured.length > 0) {
     drawAreaChart(document, { xMm: PAGE.marginMm, yMm, widthMm: CONTENT_WIDTH_MM, heightMm: 70 }, measured);
     yMm += 78;
