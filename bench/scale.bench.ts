@@ -18,9 +18,9 @@ const out = (line: string) => process.stdout.write(`${line}\n`);
 
 const scenes = {
   straight: [
-    { kind: "straight-scale", placement: { xMm: 0, yMm: 20, turnDeg: 6 }, lengthMm: 100, edges: ["mm"] },
+    { kind: "straight-scale", placement: { xMm: 0, yMm: 20, rotateDeg: 6 }, lengthMm: 100, edges: ["mm"] },
   ],
-  "L-shaped": [{ kind: "l-scale", placement: { xMm: -25, yMm: -15, turnDeg: 4 }, legMm: 60 }],
+  "L-shaped": [{ kind: "l-scale", placement: { xMm: -25, yMm: -15, rotateDeg: 4 }, legMm: 60 }],
   none: [],
 } as const;
 

@@ -22,7 +22,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
     )
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .action(async (photos: string[], options: ScaleOptions) => {
-      const { near, twoPoints, sensorWidthMm } = options;
+      const { near, sensorWidthMm } = options;
+      const twoPoints = options.twoPoints && pointsOf(options.twoPoints);
       exit(
         await answerPhotos({
           photos,
@@ -33,7 +34,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
               {
                 file,
                 ...(near && { near }),
-                ...(twoPoints && { twoPoints: pointsOf(twoPoints) }),
+                ...(twoPoints && { twoPoints }),
                 ...(sensorWidthMm !== undefined && { sensorWidthMm }),
               },
               signal,

@@ -29,6 +29,8 @@ const LEAST_LEAD = 7;
 const LEAST_ORDER = 0.75;
 /** One of seven misplaced. */
 const CLEAR_ORDER = 0.9;
+/** From halves to whole inches bars grow by up to half as much again as from quarters to halves (practice). */
+const MOST_STEP_GROWTH = 2;
 /** Feet of the bars off their base line, in pitches (median). */
 const MOST_BASE_SCATTER = 0.3;
 
@@ -100,10 +102,15 @@ function decimal(row: GraduationRow, lengths: BarLengths, best: UnitReading): Ju
   return judged(best.division, doubts);
 }
 
-/** The longest class tells sixteenths from eighths, and numerals that touch their bars imitate it: it must be in order. */
+/**
+ * The longest class tells sixteenths from eighths, and numerals that touch their bars imitate it: it must be in order, and
+ * its bars longer than the next by about what these are longer than theirs, not by a numeral's height.
+ */
 function inches(best: UnitReading): Judgement {
-  const clear = best.lead >= LEAST_LEAD && best.score >= SURE_SCORE;
-  return clear && best.counts[0]! >= 2 && best.order[0] >= CLEAR_ORDER ? judged(best.division, []) : binary;
+  const [longest, second, third] = best.means as [number, number, number];
+  const clear = best.lead >= LEAST_LEAD && best.score >= SURE_SCORE && best.counts[0]! >= 2;
+  const steady = longest - second <= MOST_STEP_GROWTH * (second - third);
+  return clear && steady && best.order[0] >= CLEAR_ORDER ? judged(best.division, []) : binary;
 }
 
 /** Every tenth bar longer and nothing at five: a ruler needs at least three tens to show that. */
