@@ -6,7 +6,7 @@ import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
 import { plantedFaults } from "./planted.ts";
 import { makeSeries } from "./series.ts";
-import { accuracyOf, frameTable, plantedLines, seriesLines } from "./summary.ts";
+import { accuracyOf, frameTable, notMeasuredLines, plantedLines, seriesLines } from "./summary.ts";
 import { takeCards } from "./take-cards.ts";
 import { workVisits } from "./work-visits.ts";
 
@@ -63,6 +63,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const accuracy = accuracyOf(frames);
     const lines = [
       frameTable(visits),
+      ...notMeasuredLines(visits),
       "",
       "Planted faults:",
       plantedLines(planted),

@@ -91,6 +91,15 @@ function row(frame: WorkedFrame): string[] {
 
 const ratio = (magnification: number): string => formatRatio(magnification);
 
+/** Why a frame that was to be measured was not. */
+export function notMeasuredLines(visits: readonly WorkedVisit[]): readonly string[] {
+  return visits
+    .flatMap((visit) => visit.frames)
+    .flatMap(({ checked, notMeasured }) =>
+      notMeasured === null ? [] : [`Not measured: ${checked.name}. ${notMeasured}`],
+    );
+}
+
 /** What was planted, found or not. */
 export function plantedLines(faults: readonly PlantedFault[]): string {
   return faults

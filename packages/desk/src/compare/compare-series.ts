@@ -51,13 +51,8 @@ export async function compareSeries(
     null,
     ...(await Promise.all(
       followups.map(async (followup) => {
-        const input = {
-          baseline: baselineFile,
-          followup: await desk.library.originals.localFile(followup.frame.sha256),
-          ignoreBaseline: [...(baseline.measured?.regions ?? []), ...scaleRegions(baseline.scale)],
-          ignoreFollowup: [...(followup.measured?.regions ?? []), ...scaleRegions(followup.scale)],
-        };
-        return await pool.run("align", input, signal);
+        const file = await desk.library.originals.localFile(followup.frame.sha256);
+        return await alignSkin(pool, { baseline, followup, baselineFile, file }, signal);
       }),
     )),
   ];
@@ -84,6 +79,28 @@ export async function compareSeries(
     }),
   );
   return compared;
+}
+
+/** Without the scales first, as they are laid anew; with them where they leave too little skin, as close up. */
+async function alignSkin(
+  pool: PicturePool,
+  pair: { baseline: SeriesMember; followup: SeriesMember; baselineFile: string; file: string },
+  signal?: AbortSignal,
+): Promise<AlignAnswer> {
+  const align = (leftOut: (member: SeriesMember) => readonly OutlineRegion[]) =>
+    pool.run(
+      "align",
+      {
+        baseline: pair.baselineFile,
+        followup: pair.file,
+        ignoreBaseline: leftOut(pair.baseline),
+        ignoreFollowup: leftOut(pair.followup),
+      },
+      signal,
+    );
+  const outlined = (member: SeriesMember) => member.measured?.regions ?? [];
+  const answer = await align((member) => [...outlined(member), ...scaleRegions(member.scale)]);
+  return answer.aligned ? answer : await align(outlined);
 }
 
 async function correct(

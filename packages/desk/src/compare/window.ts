@@ -18,7 +18,7 @@ export interface SeriesWindow {
 
 /** Skin round the wound, on each side, as a share of the wound's own size: enough to see landmarks. */
 const MARGIN_SHARE = 0.45;
-const LEAST_SIDE_MM = 40;
+const LEAST_SIDE_MM = 24;
 const ASPECT = 4 / 3;
 
 /**

@@ -254,7 +254,7 @@ function withInterval(measured: Measured, unit: string, decimals: number): strin
 
 /** A ratio in the trade's way: 1:4.02, or 2:1 where the picture is larger than life. */
 function ratioWords(magnification: number): string {
-  return magnification > 1 ? `${magnification.toFixed(2)}:1` : `1:${(1 / magnification).toFixed(2)}`;
+  return magnification >= 1.005 ? `${magnification.toFixed(2)}:1` : `1:${(1 / magnification).toFixed(2)}`;
 }
 
 /**
