@@ -109,12 +109,7 @@ function editionWarnings(
 }
 
 function patchWarnings(patches: readonly MeasuredPatch[]): string[] {
-  const reasons = [
-    "burnt out",
-    "no detail in the dark",
-    "covered or in glare",
-    "outside the picture",
-  ] as const;
+  const reasons = ["burnt out", "a channel at zero", "covered or in glare", "outside the picture"] as const;
   return reasons.flatMap((reason) => {
     const names = patches.filter((p) => p.leftOut === reason).map((p) => p.name);
     return names.length > 0 ? [`left out as ${reason}: ${names.join(", ")}`] : [];

@@ -23,12 +23,7 @@ export interface MeasuredPatch {
   readonly seen: PatchColour | null;
   readonly labD50: Lab;
   /** Why it is left out; null when it is used. */
-  readonly leftOut:
-    | "outside the picture"
-    | "burnt out"
-    | "no detail in the dark"
-    | "covered or in glare"
-    | null;
+  readonly leftOut: "outside the picture" | "burnt out" | "a channel at zero" | "covered or in glare" | null;
 }
 
 export interface MeasuredChart extends ChosenCorrection {
@@ -140,6 +135,6 @@ function measuredPatch(
 function faultOf(seen: PatchColour | null): MeasuredPatch["leftOut"] {
   if (!seen) return "outside the picture";
   if (seen.clippedHigh > MAX_CLIPPED) return "burnt out";
-  if (seen.clippedLow > MAX_DARK) return "no detail in the dark";
+  if (seen.clippedLow > MAX_DARK) return "a channel at zero";
   return null;
 }
