@@ -1,8 +1,8 @@
 import { patchOf, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, RADII_PX } from "./candidates.ts";
-import { cropAround } from "./crop.ts";
+import { type Crop, cropAround } from "./crop.ts";
 import { CUT, cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
-import { partAt } from "./mask.ts";
+import { depthInside, partAt } from "./mask.ts";
 import { distanceToOutline, type Share, shareAt, withPatch } from "./share.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
@@ -21,6 +21,8 @@ export interface WorkClick {
 const SURE_DISC = 0.9;
 /** Nothing further from the click than this many D is ever changed. */
 export const EDIT_REACH = 4.5;
+/** Nor anything deeper than this behind the outline: the disc lies across the error, which is as wide as the disc. */
+const EDIT_DEPTH = 2.2;
 const EDIT_CELLS = 88;
 
 /** A part of its own: looked for only this far from the outline (px of 512), and smaller than the gap to it. */
@@ -82,16 +84,19 @@ function recut(
 ): Share {
   const crop = cropAround(work, click.x, click.y, EDIT_REACH * distance + 1, EDIT_CELLS);
   const { size, pitch } = crop;
-  const present = new Uint8Array(size * size);
+  const grid = { width: size, height: size };
+  const present = presentInside(crop, share);
+  const wrongSide = present.map((v) => ((v === 1) === click.isInside ? 0 : 1));
+  const depth = depthInside(wrongSide, grid);
   const known = new Uint8Array(size * size);
   for (let j = 0; j < size; j++) {
     const y = crop.top + (j + 0.5) * pitch;
     for (let i = 0; i < size; i++) {
       const x = crop.left + (i + 0.5) * pitch;
       const o = j * size + i;
-      present[o] = shareAt(share, x, y) >= 0.5 ? 1 : 0;
       const r = Math.hypot(x - click.x, y - click.y) / distance;
-      known[o] = crop.void[o] ? SURE_OUTSIDE : knowledge(present[o] === 1, click.isInside, r);
+      const isFree = r <= EDIT_REACH && depth[o]! * pitch <= EDIT_DEPTH * distance;
+      known[o] = crop.void[o] ? SURE_OUTSIDE : knowledge(present[o] === 1, click.isInside, r, isFree);
       for (const other of clicks) {
         if (other !== click && Math.hypot(x - other.x, y - other.y) < Math.max(pitch, 1.5)) {
           known[o] = other.isInside ? SURE_INSIDE : SURE_OUTSIDE;
@@ -101,16 +106,24 @@ function recut(
   }
   const inside = cutCrop(crop, known, CUT) ?? Uint8Array.from(known, (k) => (k >= LIKELY_INSIDE ? 1 : 0));
   const changed = inside.map((v, o) => (v !== present[o] && (v === 1) === click.isInside ? 1 : 0));
-  const part = partAt(changed, { width: size, height: size }, size / 2, size / 2, 3);
+  const part = partAt(changed, grid, size / 2, size / 2, 3);
   return part ? withPatch(share, patchOf({ crop, inside: part }), click.isInside ? 1 : -1) : share;
 }
 
+function presentInside({ size, left, top, pitch }: Crop, share: Share): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from({ length: size * size }, (_, o) => {
+    const x = left + ((o % size) + 0.5) * pitch;
+    const y = top + (Math.floor(o / size) + 0.5) * pitch;
+    return shareAt(share, x, y) >= 0.5 ? 1 : 0;
+  });
+}
+
 /** @param r distance from the click, in D */
-function knowledge(isPresent: boolean, clickIsInside: boolean, r: number): number {
+function knowledge(isPresent: boolean, clickIsInside: boolean, r: number, isFree: boolean): number {
   if (clickIsInside) {
     if (isPresent || r < SURE_DISC) return SURE_INSIDE;
-    return r > EDIT_REACH ? SURE_OUTSIDE : LIKELY_OUTSIDE;
+    return isFree ? LIKELY_OUTSIDE : SURE_OUTSIDE;
   }
   if (!isPresent || r < SURE_DISC) return SURE_OUTSIDE;
-  return r > EDIT_REACH ? SURE_INSIDE : LIKELY_INSIDE;
+  return isFree ? LIKELY_INSIDE : SURE_INSIDE;
 }
