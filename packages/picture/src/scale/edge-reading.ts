@@ -1,14 +1,14 @@
-import { alternatingBlocks } from "./blocks.ts";
-import { type GraduationRow, graduationRows } from "./graduations.ts";
-import { MILLIMETRES } from "./hierarchy.ts";
-import { type Judgement, judge, provedTens } from "./judge.ts";
-import { type BarLengths, barLengths } from "./lengths.ts";
-import type { Level } from "./pyramid.ts";
-import { sparseBeyond } from "./sparse.ts";
-import { stripOf } from "./strip.ts";
-import type { Candidate } from "./tile-search.ts";
-import { track } from "./track.ts";
-import { type UnitReading, unitReadings } from "./unit.ts";
+import { type GraduationRow, graduationRows } from "./edge/graduations.ts";
+import { type BarLengths, barLengths } from "./edge/lengths.ts";
+import { stripOf } from "./edge/strip.ts";
+import { track } from "./edge/track.ts";
+import type { Level } from "./search/pyramid.ts";
+import type { Candidate } from "./search/tile-search.ts";
+import { alternatingBlocks } from "./unit/blocks.ts";
+import { MILLIMETRES } from "./unit/hierarchy.ts";
+import { type Judgement, judge, provedTens } from "./unit/judge.ts";
+import { sparseBeyond } from "./unit/sparse.ts";
+import { type UnitReading, unitReadings } from "./unit/unit.ts";
 
 /** One edge with graduations that follow a lattice, and what they say. */
 export interface EdgeReading {

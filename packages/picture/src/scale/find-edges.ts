@@ -1,8 +1,8 @@
 import type { XY } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
 import { type EdgeReading, edgesAt, nearestNumber } from "./edge-reading.ts";
-import { type Level, pyramidOf } from "./pyramid.ts";
-import { type Candidate, searchTiles } from "./tile-search.ts";
+import { type Level, pyramidOf } from "./search/pyramid.ts";
+import { type Candidate, searchTiles } from "./search/tile-search.ts";
 
 export interface FindOptions {
   /** Look within this distance of a point, both in picture pixels. */

@@ -2,15 +2,15 @@ import type { Measured } from "@samescale/geometry";
 import type { ReadScale, ScalePlane, ScaleTick, XY } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
 import { axisDeg } from "./axis.ts";
-import { feetOf } from "./base-line.ts";
+import { feetOf } from "./edge/base-line.ts";
+import { edgeScale } from "./edge/edge-scale.ts";
 import { middleNumber } from "./edge-reading.ts";
-import { edgeScale } from "./edge-scale.ts";
 import { findEdges } from "./find-edges.ts";
-import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./pose.ts";
-import { type RigidScale, rigidScales } from "./rigid-scale.ts";
+import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
+import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
+import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
 import { SCALE_TOLERANCE_U } from "./tolerance.ts";
-import { readTwoPoints, type TwoPoints } from "./two-points.ts";
-import { type SettledEdge, settle } from "./two-sided.ts";
+import { type SettledEdge, settle } from "./unit/two-sided.ts";
 
 export interface ReadOptions {
   /** Look round this point of the upright picture only. */

@@ -1,14 +1,11 @@
 import type { Matrix3 } from "@samescale/geometry";
 import type { GreyPicture } from "../../src/decode/picture.ts";
 
-/**
- * A minimal camera for tests, independent of the code under test: a flat drawing in millimetres, seen through an
- * exact homography, averaged over each pixel, blurred and noised. Its truth is known to rounding.
- */
-export interface Drawing {
-  /** Grey value 0 to 255 at a place of the plane. */
-  (xMm: number, yMm: number): number;
-}
+// A minimal camera for tests, independent of the code under test: a flat drawing in millimetres, seen through an exact
+// homography, averaged over each pixel, blurred and noised. Its truth is known to rounding.
+
+/** Grey value 0 to 255 at a place of the plane. */
+export type Drawing = (xMm: number, yMm: number) => number;
 
 export interface Shot {
   readonly widthPx: number;

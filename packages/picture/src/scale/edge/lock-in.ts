@@ -1,4 +1,4 @@
-import type { Level } from "./pyramid.ts";
+import type { Level } from "../search/pyramid.ts";
 import { sampleLine } from "./sample.ts";
 
 /**

@@ -1,7 +1,7 @@
-import type { GraduationRow } from "./graduations.ts";
+import type { GraduationRow } from "../edge/graduations.ts";
+import type { BarLengths } from "../edge/lengths.ts";
+import { median } from "../numbers.ts";
 import type { Division } from "./hierarchy.ts";
-import type { BarLengths } from "./lengths.ts";
-import { median } from "./strip.ts";
 import type { UnitReading } from "./unit.ts";
 
 /**

@@ -1,4 +1,4 @@
-import { solve } from "./strip.ts";
+import { solve } from "../numbers.ts";
 
 export interface Minimum {
   readonly at: readonly number[];

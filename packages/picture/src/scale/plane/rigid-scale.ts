@@ -1,6 +1,6 @@
 import type { Point } from "@samescale/geometry";
-import { middleNumber } from "./edge-reading.ts";
-import { edgesBeside, type SettledEdge } from "./two-sided.ts";
+import { middleNumber } from "../edge-reading.ts";
+import { edgesBeside, type SettledEdge } from "../unit/two-sided.ts";
 
 /** Edges that belong to one rigid scale: one, the two sides of a ruler, or the two legs of an L. */
 export interface RigidScale {

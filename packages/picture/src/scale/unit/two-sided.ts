@@ -1,4 +1,4 @@
-import { type EdgeReading, middleNumber, nearestNumber } from "./edge-reading.ts";
+import { type EdgeReading, middleNumber, nearestNumber } from "../edge-reading.ts";
 import { DIVISIONS, type Division } from "./hierarchy.ts";
 import type { Doubt } from "./judge.ts";
 

@@ -1,5 +1,5 @@
 import type { Point } from "@samescale/geometry";
-import type { Level } from "./pyramid.ts";
+import { mean, median, solve } from "../numbers.ts";
 import type { Track } from "./track.ts";
 
 /**
@@ -102,48 +102,4 @@ function polynomial(
   });
   const solved = solve(a) ?? [median(v)];
   return [0, 1, 2].map((k) => (solved[k] ?? 0) / unit ** k);
-}
-
-/** Gauss with pivots on an n x (n + 1) system; null when singular. */
-export function solve(a: Float64Array[]): number[] | null {
-  const n = a.length;
-  for (let c = 0; c < n; c++) {
-    let p = c;
-    for (let r = c + 1; r < n; r++) if (Math.abs(a[r]![c]!) > Math.abs(a[p]![c]!)) p = r;
-    if (Math.abs(a[p]![c]!) < 1e-12) return null;
-    [a[c], a[p]] = [a[p]!, a[c]!];
-    for (let r = 0; r < n; r++) {
-      if (r === c) continue;
-      const f = a[r]![c]! / a[c]![c]!;
-      for (let k = c; k <= n; k++) a[r]![k]! -= f * a[c]![k]!;
-    }
-  }
-  return a.map((row, i) => row[n]! / row[i]!);
-}
-
-export const mean = (v: readonly number[]) => v.reduce((a, b) => a + b, 0) / v.length;
-
-export function median(v: readonly number[]): number {
-  const sorted = Float64Array.from(v).sort();
-  const m = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[m]! : 0.5 * (sorted[m - 1]! + sorted[m]!);
-}
-
-/** Grey value of the picture point `p`, from the given level; NaN outside. */
-export function greyAt(level: Level, p: Point): number {
-  const { widthPx: width, heightPx: height, grey, scale } = level;
-  let x = p.x / scale - 0.5;
-  let y = p.y / scale - 0.5;
-  if (!(x >= -0.5 && y >= -0.5 && x <= width - 0.5 && y <= height - 0.5)) return Number.NaN;
-  x = Math.min(Math.max(x, 0), width - 1);
-  y = Math.min(Math.max(y, 0), height - 1);
-  const x0 = Math.min(Math.floor(x), Math.max(0, width - 2));
-  const y0 = Math.min(Math.floor(y), Math.max(0, height - 2));
-  const fx = x - x0;
-  const fy = y - y0;
-  const a = y0 * width + x0;
-  const b = height > 1 ? a + width : a;
-  const right = width > 1 ? 1 : 0;
-  const top = grey[a]! + (grey[a + right]! - grey[a]!) * fx;
-  return top + (grey[b]! + (grey[b + right]! - grey[b]!) * fx - top) * fy;
 }

@@ -1,4 +1,4 @@
-import { median } from "./strip.ts";
+import { median } from "../numbers.ts";
 
 /**
  * Rulers tell their unit by the lengths of their bars: every tenth longest, every fifth longer (millimetres);

@@ -1,4 +1,4 @@
-import type { GreyPicture } from "../decode/picture.ts";
+import type { GreyPicture } from "../../decode/picture.ts";
 
 /**
  * Local contrast with a soft sign: a faint tick counts as much as a black one, and the edge of the ruler's body

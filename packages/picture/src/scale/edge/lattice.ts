@@ -1,4 +1,4 @@
-import { median, solve } from "./strip.ts";
+import { median, solve } from "../numbers.ts";
 
 /**
  * Equal distances on a flat straight edge, seen from anywhere, follow  x(k) = (a k + b) / (c k + 1).
@@ -11,14 +11,10 @@ export interface Lattice {
   at(k: number): number;
   /** Pixels per graduation at k. */
   spacing(k: number): number;
-  /** The graduation number (with fraction) of a place. */
-  number(x: number): number;
   readonly rmsPx: number;
   /** Share of the graduations nearer than a fifth of a pitch. */
   readonly inlierShare: number;
   readonly inliers: readonly boolean[];
-  /** Standard uncertainty of the spacing at the middle, relative, from the scatter of the graduations. */
-  readonly relativeU: number;
 }
 
 const INLIER_PITCH = 0.2;
@@ -49,16 +45,12 @@ export function fitLattice(numbers: readonly number[], places: readonly number[]
   const used = residuals.filter((_, i) => inliers[i]);
   if (used.length < 4) return null;
   const rmsPx = Math.sqrt(used.reduce((s, r) => s + r * r, 0) / Math.max(1, used.length - 3));
-  // Slope of a straight line through m points evenly spread over 2 half: u = rms sqrt(12) / (m length).
-  const relativeU = (rmsPx * Math.sqrt(12 / used.length)) / (2 * half * pitch);
   return {
     at: (k) => value(p, (k - middle) / half),
     spacing: (k) => (a - b * c) / half / (1 + (c * (k - middle)) / half) ** 2,
-    number: (x) => middle + (half * (x - b)) / (a - c * x),
     rmsPx,
     inlierShare: used.length / n,
     inliers,
-    relativeU,
   };
 }
 

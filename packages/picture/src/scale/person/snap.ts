@@ -1,6 +1,6 @@
 import type { Point } from "@samescale/geometry";
-import type { GreyPicture } from "../decode/picture.ts";
-import { greyAt } from "./strip.ts";
+import type { GreyPicture } from "../../decode/picture.ts";
+import { greyAt } from "../edge/sample.ts";
 
 /** A mark across the line between two points: a thin bar, or an edge between dark and light. */
 export interface Mark {

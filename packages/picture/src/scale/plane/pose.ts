@@ -1,5 +1,5 @@
 import type { Matrix3, Measured } from "@samescale/geometry";
-import type { Foot } from "./base-line.ts";
+import type { Foot } from "../edge/base-line.ts";
 import { leastSquares, type Minimum, propagated } from "./least-squares.ts";
 import {
   homographyPxToMm,

@@ -1,8 +1,9 @@
+import { median } from "../numbers.ts";
+import type { Level } from "../search/pyramid.ts";
 import { fitLattice, type Lattice } from "./lattice.ts";
 import { PER_PITCH, type Profile, profileOf, valueAt } from "./profile.ts";
-import type { Level } from "./pyramid.ts";
 import { levelForPitch } from "./sample.ts";
-import { median, type Strip } from "./strip.ts";
+import type { Strip } from "./strip.ts";
 
 /** One graduation: its number in the row, its place along the edge, and how far it stands out (grey levels). */
 export interface Graduation {

@@ -1,7 +1,7 @@
+import type { Level } from "../search/pyramid.ts";
+import type { Candidate } from "../search/tile-search.ts";
 import type { Lock, Locked } from "./lock-in.ts";
 import { lockIn } from "./lock-in.ts";
-import type { Level } from "./pyramid.ts";
-import type { Candidate } from "./tile-search.ts";
 
 /** The run of a row of bars through the picture, in pixels of its level. */
 export interface Track {

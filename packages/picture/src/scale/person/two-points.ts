@@ -1,12 +1,12 @@
 import type { Point } from "@samescale/geometry";
-import type { ReadScale, ScaleTick, XY } from "../answers.ts";
-import type { GreyPicture } from "../decode/picture.ts";
-import { axisDeg } from "./axis.ts";
-import { type EdgeReading, nearestNumber } from "./edge-reading.ts";
-import { edgeScale } from "./edge-scale.ts";
-import { findEdges } from "./find-edges.ts";
+import type { ReadScale, ScaleTick, XY } from "../../answers.ts";
+import type { GreyPicture } from "../../decode/picture.ts";
+import { axisDeg } from "../axis.ts";
+import { edgeScale } from "../edge/edge-scale.ts";
+import { type EdgeReading, nearestNumber } from "../edge-reading.ts";
+import { findEdges } from "../find-edges.ts";
+import { SCALE_TOLERANCE_U } from "../tolerance.ts";
 import { snapToMark } from "./snap.ts";
-import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 
 /** A person's two points on a scale and the length between them. */
 export interface TwoPoints {

@@ -1,4 +1,4 @@
-import type { XY } from "../answers.ts";
+import type { XY } from "../../answers.ts";
 import { codedContrast } from "./coding.ts";
 import { orientedBlocks } from "./oriented-blocks.ts";
 import type { Level } from "./pyramid.ts";

@@ -1,4 +1,4 @@
-import type { GreyPicture } from "../decode/picture.ts";
+import type { GreyPicture } from "../../decode/picture.ts";
 
 /**
  * One octave of the picture. Coordinates are those of the contract (origin at the outer corner of the top left

@@ -1,7 +1,7 @@
 import type { Point } from "@samescale/geometry";
+import { median, medianDeviation } from "../numbers.ts";
 import type { GraduationRow } from "./graduations.ts";
 import type { BarLengths } from "./lengths.ts";
-import { median } from "./strip.ts";
 
 /** A graduation on the line of the bars' feet. */
 export interface Foot extends Point {
@@ -13,13 +13,9 @@ export interface Foot extends Point {
  * fitted to these points, not to the band's middle, whose height above the line depends on how many bars are long.
  */
 export function feetOf({ strip, graduations }: GraduationRow, { bars }: BarLengths): Foot[] {
-  const spread = (v: readonly number[]) => {
-    const m = median(v);
-    return median(v.map((x) => Math.abs(x - m)));
-  };
   const minus = bars.map((b) => b.minus);
   const plus = bars.map((b) => b.plus);
-  const offsets = spread(minus) <= spread(plus) ? minus.map((v) => -v) : plus;
+  const offsets = medianDeviation(minus) <= medianDeviation(plus) ? minus.map((v) => -v) : plus;
   const line = theilSen(
     graduations.map((g) => g.s),
     offsets.map((o) => o * strip.pitchPx),

@@ -1,5 +1,6 @@
-import type { Level } from "./pyramid.ts";
-import { greyAt, type Strip } from "./strip.ts";
+import type { Level } from "../search/pyramid.ts";
+import { greyAt } from "./sample.ts";
+import type { Strip } from "./strip.ts";
 
 /** Samples per nominal pitch along the edge. */
 export const PER_PITCH = 16;

@@ -1,7 +1,6 @@
-import type { GraduationRow } from "./graduations.ts";
-import type { Level } from "./pyramid.ts";
-import { levelForPitch } from "./sample.ts";
-import { greyAt } from "./strip.ts";
+import type { GraduationRow } from "../edge/graduations.ts";
+import { greyAt, levelForPitch } from "../edge/sample.ts";
+import type { Level } from "../search/pyramid.ts";
 
 /**
  * Alternating blocks beside a row of graduations, dark and light by turns, each a whole number of graduations long: the

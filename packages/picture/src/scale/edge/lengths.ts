@@ -1,7 +1,7 @@
+import { median } from "../numbers.ts";
+import type { Level } from "../search/pyramid.ts";
 import type { GraduationRow } from "./graduations.ts";
-import type { Level } from "./pyramid.ts";
-import { levelForPitch } from "./sample.ts";
-import { greyAt, median } from "./strip.ts";
+import { greyAt, levelForPitch } from "./sample.ts";
 
 /** How far each graduation reaches along its bar, in pitches; both sides of the band's middle. */
 export interface BarLengths {

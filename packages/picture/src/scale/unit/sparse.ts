@@ -1,6 +1,6 @@
-import { type Graduation, type GraduationRow, measuredBar } from "./graduations.ts";
-import { fitLattice, type Lattice } from "./lattice.ts";
-import { profileOf } from "./profile.ts";
+import { type Graduation, type GraduationRow, measuredBar } from "../edge/graduations.ts";
+import { fitLattice, type Lattice } from "../edge/lattice.ts";
+import { profileOf } from "../edge/profile.ts";
 
 /**
  * Scales that divide only their first centimetre: beyond the fine graduations one bar in ten goes on. That bars stand

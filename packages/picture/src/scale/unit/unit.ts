@@ -1,7 +1,7 @@
-import type { GraduationRow } from "./graduations.ts";
+import type { GraduationRow } from "../edge/graduations.ts";
+import type { BarLengths } from "../edge/lengths.ts";
+import { medianDeviation } from "../numbers.ts";
 import { classOf, DIVISIONS, type Division, type Fitted, fitDivision } from "./hierarchy.ts";
-import type { BarLengths } from "./lengths.ts";
-import { median } from "./strip.ts";
 
 /** What the lengths of a row's bars say about its unit. */
 export interface UnitReading extends Fitted {
@@ -94,12 +94,8 @@ function orderAtCut(
 
 /** Median distance of the feet from their median, on the side on which the bars do not differ. */
 function baseScatterOf({ bars }: BarLengths, feature: Feature): number {
-  const spread = (v: number[]) => {
-    const m = median(v);
-    return median(v.map((x) => Math.abs(x - m)));
-  };
-  const minus = spread(bars.map((b) => b.minus));
-  const plus = spread(bars.map((b) => b.plus));
+  const minus = medianDeviation(bars.map((b) => b.minus));
+  const plus = medianDeviation(bars.map((b) => b.plus));
   if (feature.startsWith("minus")) return plus;
   if (feature.startsWith("plus")) return minus;
   return Math.min(minus, plus);
