@@ -38,7 +38,7 @@ for (const [seed, scale, turnDeg, lean, dx, dy] of [
   });
 }
 
-test("plain skin, a hundredth as contrasty as print, is laid over", async () => {
+test("plain skin, an eighth as contrasty, is laid over", async () => {
   const random = seededRandom(21);
   const skin = madeSkin(random, 0.12);
   const h = move(1.05, -6, 0.03, 12, 9);

@@ -8,8 +8,8 @@ export type Brightness = (x: number, y: number) => number;
 
 /** Mottling at several sizes, spots and hairs over ±`reach` units; the same `random` draws the same skin. */
 export function madeSkin(random: Random, contrast = 1): Brightness {
-  const waves = Array.from({ length: 60 }, (_, i) => {
-    const size = 4 * 1.12 ** i; // 4 to some 3000 px
+  const waves = Array.from({ length: 32 }, (_, i) => {
+    const size = 4 * 1.24 ** i; // 4 to some 3000 px
     const turn = 2 * Math.PI * random();
     return {
       kx: (2 * Math.PI * Math.cos(turn)) / size,
@@ -17,18 +17,21 @@ export function madeSkin(random: Random, contrast = 1): Brightness {
       at: 6.3 * random(),
     };
   });
-  const spots = Array.from({ length: 220 }, () => ({
-    x: 700 * random() - 100,
-    y: 550 * random() - 100,
-    r: 1.5 + 4 * random() ** 2,
-    deep: (10 + 40 * random()) * contrast,
-  }));
+  const spots = new Map<string, { x: number; y: number; r: number; deep: number }[]>();
+  const CELL = 24; // wider than any spot reaches
+  for (let i = 0; i < 220; i++) {
+    const [x, y] = [700 * random() - 100, 550 * random() - 100];
+    const spot = { x, y, r: 1.5 + 4 * random() ** 2, deep: (10 + 40 * random()) * contrast };
+    for (const [dx, dy] of [-1, 0, 1].flatMap((u) => [-1, 0, 1].map((v) => [u, v] as const))) {
+      const cell = `${Math.floor(x / CELL) + dx},${Math.floor(y / CELL) + dy}`;
+      spots.set(cell, [...(spots.get(cell) ?? []), spot]);
+    }
+  }
   return (x, y) => {
     let v = 150;
-    for (const w of waves) v += 2.2 * contrast * Math.sin(w.kx * x + w.ky * y + w.at);
-    for (const s of spots) {
-      const d = (x - s.x) ** 2 + (y - s.y) ** 2;
-      if (d < 12 * s.r * s.r) v -= s.deep * Math.exp(-d / (s.r * s.r));
+    for (const w of waves) v += 3 * contrast * Math.sin(w.kx * x + w.ky * y + w.at);
+    for (const s of spots.get(`${Math.floor(x / CELL)},${Math.floor(y / CELL)}`) ?? []) {
+      v -= s.deep * Math.exp(-((x - s.x) ** 2 + (y - s.y) ** 2) / (s.r * s.r));
     }
     return v;
   };
