@@ -7,6 +7,8 @@ export interface Minimum {
   readonly sumOfSquares: number;
 }
 
+const MOST_ROUNDS = 80;
+
 /**
  * Levenberg-Marquardt with numerical derivatives, for a dozen parameters. Null when it does not come to rest.
  * @param steps sizes of the parameters' small changes
@@ -20,12 +22,12 @@ export function leastSquares(
   let r = residuals(p);
   let sum = dot(r, r);
   let damping = 1e-3;
-  for (let round = 0; round < 60; round++) {
+  for (let round = 0; round < MOST_ROUNDS; round++) {
     const jacobian = derivative(residuals, p, r, steps);
     const normal = normalMatrix(jacobian);
     const gradient = jacobian.map((column) => dot(column, r));
     let improved = false;
-    for (let attempt = 0; attempt < 8 && !improved; attempt++) {
+    for (let attempt = 0; attempt < 12 && !improved; attempt++) {
       const system = normal.map((row, i) => {
         const full = new Float64Array(row.length + 1);
         full.set(row);
@@ -40,7 +42,7 @@ export function leastSquares(
       const sumNext = dot(rNext, rNext);
       if (sumNext < sum) {
         improved = true;
-        const settled = sum - sumNext < 1e-9 * sum + 1e-12;
+        const settled = sum - sumNext < 1e-9 * sum + 1e-12 && damping < 1e-4;
         p = next;
         r = rNext;
         sum = sumNext;

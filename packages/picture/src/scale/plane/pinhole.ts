@@ -14,7 +14,7 @@ export interface PosedPlane {
 
 export interface Shared {
   readonly focalPx: number;
-  /** At the origin, square to the line of sight. */
+  /** At the origin, along the plane's first axis. */
   readonly pxPerMm: number;
   /** Axis and angle of the turn that takes the plane from square on to where it is. */
   readonly tiltX: number;
@@ -28,7 +28,6 @@ export function posedPlane(
   centre: readonly [number, number],
   reference: { readonly x: number; readonly y: number },
 ): PosedPlane {
-  const z = focalPx / pxPerMm;
   const angle = Math.hypot(tiltX, tiltY);
   const cos = Math.cos(angle);
   const sinc = angle < 1e-9 ? 1 : Math.sin(angle) / angle;
@@ -38,13 +37,12 @@ export function posedPlane(
     const along = (tiltX * x + tiltY * y) * versine;
     return [x * cos + tiltX * along, y * cos + tiltY * along, (tiltX * y - tiltY * x) * sinc];
   };
-  return {
-    focalPx,
-    centre,
-    e1: turned(Math.cos(roll), Math.sin(roll)),
-    e2: turned(-Math.sin(roll), Math.cos(roll)),
-    origin: [(reference.x - centre[0]) / pxPerMm, (reference.y - centre[1]) / pxPerMm, z],
-  };
+  const e1 = turned(Math.cos(roll), Math.sin(roll));
+  const e2 = turned(-Math.sin(roll), Math.cos(roll));
+  // A millimetre along the first axis moves the picture point by this much of focalPx / depth.
+  const [u, v] = [(reference.x - centre[0]) / focalPx, (reference.y - centre[1]) / focalPx];
+  const depth = (focalPx / pxPerMm) * Math.hypot(e1[0] - u * e1[2], e1[1] - v * e1[2]);
+  return { focalPx, centre, e1, e2, origin: [u * depth, v * depth, depth] };
 }
 
 /** Where a plane point is seen, and how deep it lies (mm). */

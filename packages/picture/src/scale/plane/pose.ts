@@ -57,7 +57,7 @@ const LINE_SIGMA_PITCH = 0.06;
 const MOST_FEET = 40;
 const START_TILT_RAD = 0.1;
 
-/** Parameters: log focal, log px/mm, tilt x, tilt y, roll, then per edge start, offset, length error, direction error, bend. */
+/** Parameters: log focal, log px/mm along the first edge, tilt x, tilt y, roll, then per edge start, offset, length error, direction error, bend. */
 const SHARED = 5;
 const PER_EDGE = 5;
 
