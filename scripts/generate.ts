@@ -2,6 +2,6 @@ import { writeFileSync } from "node:fs";
 import { generated } from "./generated.ts";
 
 for (const { path, make } of generated) {
-  writeFileSync(path, make());
+  writeFileSync(path, await make());
   process.stdout.write(`wrote ${path}\n`);
 }

@@ -1,8 +1,11 @@
 import { readFileSync } from "node:fs";
+import { Command } from "commander";
+import { commands } from "../apps/cli/src/commands.ts";
 
 /** Every generated file of the repository and how it is made. `npm run generate` writes them, the check compares. */
-export const generated: readonly { readonly path: string; make(): string }[] = [
+export const generated: readonly { readonly path: string; make(): string | Promise<string> }[] = [
   { path: "THIRD-PARTY.md", make: thirdPartyNotices },
+  { path: "docs/commands.md", make: commandPages },
 ];
 
 interface LockedPackage {
@@ -38,5 +41,29 @@ function thirdPartyNotices(): string {
     "| --- | --- | --- |",
     ...unique,
     "",
+  ].join("\n");
+}
+
+/** What every command takes, as the command itself tells it. */
+async function commandPages(): Promise<string> {
+  delete process.env.SAMESCALE_LIBRARY; // a default of this machine is nobody else's
+  const pages: string[] = [];
+  for (const [name, { summary, load }] of Object.entries(commands)) {
+    const command = new Command(`samescale ${name}`).description(summary).configureHelp({ helpWidth: 100 });
+    (await load()).configure(command, () => {});
+    pages.push(`## ${name}\n\n\`\`\`\n${command.helpInformation().trimEnd()}\n\`\`\`\n`);
+  }
+  return [
+    "# Commands",
+    "",
+    "Made from the commands themselves by `npm run generate`. Commands that take photographs print one JSON object per line with",
+    "`--json`, in the order given and nothing else on standard output; progress goes to standard error. Exit 0: every input was",
+    "answered, and not found with a reason is an answer. Exit 1: at least one input could not be read; its line carries",
+    "`error: { code, message, help }` (docs/errors.md). Exit 2: the arguments cannot be understood. Exit 130: stopped with Ctrl-C.",
+    "Pixels are those of the upright picture, origin at the outer corner of the top left pixel (docs/frames.md). Measured values are",
+    "`{ value, u95 }`, `u95` being the half-width of the 95 % interval. The shapes of the answers are in",
+    "`packages/picture/src/answers.ts`; fields may be added, none may go.",
+    "",
+    ...pages,
   ].join("\n");
 }
