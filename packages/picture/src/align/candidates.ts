@@ -18,7 +18,7 @@ import type { WorkPicture } from "./work-picture.ts";
 /** A map that was drawn to the pictures, and what speaks for it. */
 export interface Candidate extends Refined {
   readonly proposal: Proposal;
-  /** What it is ranked by: how many places agree, and (half as much) what share they are. */
+  /** What it is ranked by: how many places agree, what share they are, and whether the middle, the subject, is among them. */
   readonly rank: number;
   readonly inPlace: boolean;
 }
@@ -78,8 +78,8 @@ export function candidates(
     if (promise < WORTH_REFINING * most) break;
     const refined = refine(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
-    const { share, weights } = refined.coarse;
-    const rank = share ** 1.5 * weights.reduce((s, w) => s + w, 0);
+    const { share, middleShare, weights } = refined.coarse;
+    const rank = (share * middleShare) ** 0.75 * weights.reduce((s, w) => s + w, 0);
     const inPlace = meanDistance(refined.homography, IDENTITY, baseline) < IN_PLACE_PX;
     found.push({ ...refined, proposal, rank, inPlace });
   }
