@@ -3,6 +3,7 @@ import type { UprightPicture } from "../decode/picture.ts";
 import { type Reading, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, candidatesInBox } from "./candidates.ts";
 import { editAt, type WorkClick } from "./edit.ts";
+import { depthInside, squaredDistances } from "./mask.ts";
 import { regionsOf } from "./regions.ts";
 import { distanceToOutline, emptyShare, type Share, shareAt, withPatch } from "./share.ts";
 import { type WorkPicture, workPicture } from "./work-picture.ts";
@@ -48,7 +49,7 @@ export function proposeOutline(
     return { regions: [], reason: "Nothing stands out from its surroundings at this place.", warnings: [] };
   }
   const share = replay(work, first.share, placed, clicks.box && workBox(work, clicks.box));
-  const regions = regionsOf(work, share);
+  const regions = regionsOf(work, share, picture);
   if (regions.length === 0) {
     return { regions, reason: "The clicks leave nothing inside the outline.", warnings: [] };
   }
@@ -156,29 +157,26 @@ function withinBox(share: Share, [x0, y0, x1, y1]: WorkBox): Share {
   return { ...share, values };
 }
 
-/** Distance of the mean colours just inside and just outside the outline. */
+/**
+ * Distance of the mean colours of the inside and of a band round it. The band is as wide as half the inside is deep, as
+ * a bruise or a swelling fades out over a good part of its size.
+ */
 function contrastAcross(work: WorkPicture, share: Share): number {
+  const grid = { width: share.width, height: share.height };
+  const inside = Uint8Array.from(share.values, (v) => (v >= 0.5 ? 1 : 0));
+  const deepest = depthInside(inside, grid).reduce((a, b) => Math.max(a, b), 0);
+  const toInside = Float64Array.from(inside, (v) => (v ? 0 : 1e12));
+  squaredDistances(toInside, grid);
   const { lab } = work.levels[0]!;
   const sums = [
     [0, 0, 0, 0],
     [0, 0, 0, 0],
   ];
-  const { width, height, values } = share;
-  const REACH = 3;
-  for (let y = REACH; y < height - REACH; y++) {
-    for (let x = REACH; x < width - REACH; x++) {
-      const o = y * width + x;
-      const side = values[o]! >= 0.5;
-      const isNear =
-        values[o - REACH]! >= 0.5 !== side ||
-        values[o + REACH]! >= 0.5 !== side ||
-        values[o - REACH * width]! >= 0.5 !== side ||
-        values[o + REACH * width]! >= 0.5 !== side;
-      if (!isNear) continue;
-      const sum = sums[side ? 1 : 0]!;
-      for (let c = 0; c < 3; c++) sum[c] = sum[c]! + lab[3 * o + c]!;
-      sum[3] = sum[3]! + 1;
-    }
+  for (let o = 0; o < inside.length; o++) {
+    if (work.padding[o] || toInside[o]! > (1 + deepest / 2) ** 2) continue;
+    const sum = sums[inside[o]!]!;
+    for (let c = 0; c < 3; c++) sum[c] = sum[c]! + lab[3 * o + c]!;
+    sum[3] = sum[3]! + 1;
   }
   const [a, b] = [sums[0]!, sums[1]!];
   if (a[3] === 0 || b[3] === 0) return 0;
