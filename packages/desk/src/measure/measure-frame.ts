@@ -4,6 +4,7 @@ import { doneOrThrow, type Outcome } from "../act/outcome.ts";
 import { storeMeasurement, storeOutline } from "../derivatives/store-derivative.ts";
 import type { Desk } from "../desk.ts";
 import type { LookedAtFrame } from "../look/frames-of-visit.ts";
+import { edgeDoubt } from "./edge-doubt.ts";
 
 /** A person's clicks, in pixels of the upright picture. */
 export interface Clicks {
@@ -18,7 +19,10 @@ export interface MeasuredFrame {
   readonly measurementSha256: string;
 }
 
-/** Proposes the outline from a person's clicks, keeps it, measures by the reading, keeps that. */
+/**
+ * Proposes the outline from a person's clicks, keeps it, measures by the reading, keeps that. An outline whose edge is too
+ * soft is kept and not measured: a person has to draw it.
+ */
 export async function measureFrame(
   desk: Desk,
   actor: Actor,
@@ -44,6 +48,8 @@ export async function measureFrame(
       body: { regions: proposed.regions, warnings: proposed.warnings ?? [] },
     }),
   );
+  const doubt = edgeDoubt(proposed.regions);
+  if (doubt !== null) return { done: false, reason: doubt };
   return await measureRegions(
     desk,
     actor,
