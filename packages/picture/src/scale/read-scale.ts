@@ -62,7 +62,7 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
   const edges = findEdges(picture, nearOption(picture, options));
   const settled = settle(edges);
   const sure = settled.filter((s) => s.sure);
-  const used = sure.length > 0 ? sure : settled;
+  const used = oneOfEachDirection(sure.length > 0 ? sure : settled);
   if (used.length === 0) {
     const seen = edges.some((e) => e.judgement.verdict === "binary" || (e.units[0]?.score ?? 0) > 18);
     return {
@@ -105,6 +105,24 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     warnings: [...new Set(warnings)],
   };
 }
+
+/** A grid has many lines that say the same: the best of each direction is kept. */
+function oneOfEachDirection(settled: readonly SettledEdge[]): SettledEdge[] {
+  const kept: SettledEdge[] = [];
+  for (const one of settled) {
+    const { strip } = one.edge.row;
+    const e = strip.edge(0);
+    const known = kept.some(({ edge: { row } }) => {
+      const other = row.strip.edge(0);
+      return row.strip.open && Math.abs(e.x * other.x + e.y * other.y) > SAME_DIRECTION_COS;
+    });
+    if (!strip.open || !known) kept.push(one);
+  }
+  return kept;
+}
+
+/** Within 45 degrees. */
+const SAME_DIRECTION_COS = Math.SQRT1_2;
 
 /** Two scales that lie level and square agree to this: half a percent of print each, see tolerance.ts. */
 const WORTH_SAYING = 0.01;
