@@ -4,7 +4,7 @@ import { bytesOfFile } from "../decode/bytes-of-file.ts";
 import { type DecodedPicture, decodeBytes, greyOf } from "../decode/decode.ts";
 import type { AlignInput } from "../pool/tasks.ts";
 import { alignPictures } from "./align-pictures.ts";
-import { describe, type Movement } from "./describe.ts";
+import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
 import { mapFromPoints } from "./from-points.ts";
 import { FINE_SIDE_PX, type LeftOut } from "./work-picture.ts";
@@ -14,10 +14,6 @@ const RECIPE = { step: "align", version: 1 } as const;
 /** Between these the two pictures still show the subject alike; beyond them they are different views. */
 const LEAST_SCALE = 0.3;
 const MOST_SCALE = 3;
-/** Less common ground than this says little about the rest of the picture. */
-const LITTLE_OVERLAP = 0.25;
-/** A view turned further than this was not framed like its baseline; sideways and upside down included. */
-const MUCH_ROTATION_DEG = 45;
 /** Places that follow the map no better than this, per 1000 px of the baseline: the surface is curved or has moved in itself. */
 const BENT_PX = 2;
 
@@ -59,7 +55,7 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
     agreement: laid.agreement,
     warnings: [
       ...laid.warnings,
-      ...movementWarnings(movement),
+      ...(input.points ? movementWarnings(movement) : []),
       ...(laid.residualPx > (BENT_PX * longSide(sizes[0])) / 1000
         ? [
             `places lie ${laid.residualPx.toFixed(1)} px beside each other on average: the surface is curved or has moved in itself`,
@@ -133,14 +129,4 @@ function withLastOne(h: Matrix3): Matrix3 {
   const k = 1 / h[2][2];
   const row = (r: readonly [number, number, number]) => [r[0] * k, r[1] * k, r[2] * k] as const;
   return [row(h[0]), row(h[1]), row(h[2])];
-}
-
-function movementWarnings({ overlap, rotationDeg }: Movement): string[] {
-  const warnings: string[] = [];
-  if (overlap < LITTLE_OVERLAP)
-    warnings.push(`the follow-up covers only ${Math.round(100 * overlap)} % of the baseline`);
-  if (Math.abs(rotationDeg) > MUCH_ROTATION_DEG) {
-    warnings.push(`the follow-up is turned by ${Math.round(Math.abs(rotationDeg))}° against the baseline`);
-  }
-  return warnings;
 }

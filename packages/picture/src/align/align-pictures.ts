@@ -4,6 +4,7 @@ import { type Cv, type Scope, withVision } from "../vision/opencv.ts";
 import { Assessor } from "./assess.ts";
 import { candidates } from "./candidates.ts";
 import { type Decision, decide } from "./decide.ts";
+import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
 import { isMirrored } from "./mirrored.ts";
 import { type LeftOut, type WorkPicture, workPicture } from "./work-picture.ts";
@@ -67,7 +68,7 @@ export async function alignPictures(
       agreement: chosen.coarse.share,
       residualPx: chosen.residualPx / Math.sqrt(kx * ky),
       matches: chosen.restsOn,
-      warnings: decision.warnings,
+      warnings: [...decision.warnings, ...movementWarnings(describe(homography, baseline, followup))],
     };
   });
 }

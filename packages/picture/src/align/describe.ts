@@ -53,3 +53,19 @@ export function describe(h: Matrix3, baseline: Frame, followup: Frame): Movement
     overlap: covered.length / GRID ** 2,
   };
 }
+
+/** Less common ground than this says little about the rest of the picture. */
+const LITTLE_OVERLAP = 0.25;
+/** A view turned further than this was not framed like its baseline; sideways and upside down included. */
+const MUCH_ROTATION_DEG = 45;
+
+/** What in the movement itself is unusual between two pictures of one view. */
+export function movementWarnings({ overlap, rotationDeg }: Movement): string[] {
+  const warnings: string[] = [];
+  if (overlap < LITTLE_OVERLAP)
+    warnings.push(`the follow-up covers only ${Math.round(100 * overlap)} % of the baseline`);
+  if (Math.abs(rotationDeg) > MUCH_ROTATION_DEG) {
+    warnings.push(`the follow-up is turned by ${Math.round(Math.abs(rotationDeg))}° against the baseline`);
+  }
+  return warnings;
+}

@@ -1,6 +1,6 @@
 import { type Correction, correctedLabD50 } from "./correction.ts";
 import { deltaE00 } from "./delta-e00.ts";
-import { fitCorrection, MODELS, type Model, type PatchPair } from "./fit-correction.ts";
+import { fitCorrection, MODELS, type Model, type PatchPair, unknownsOf } from "./fit-correction.ts";
 
 export interface Differences {
   readonly mean: number;
@@ -20,6 +20,9 @@ export interface ChosenCorrection {
 /** A richer candidate has to be better by more than this, a difference that no one sees, to be preferred. */
 const WORTH_IT = 0.05;
 
+/** Half of the three numbers that a patch gives: the rest has to speak for the fit. */
+const UNKNOWNS_PER_PATCH = 1.5;
+
 /**
  * Tries the candidates, simplest first, and keeps the one whose colours are nearest when every patch in turn is
  * left out of the fit and predicted. The candidates' number is small (five), so choosing by the cross-validated mean
@@ -28,6 +31,7 @@ const WORTH_IT = 0.05;
 export function chooseCorrection(patches: readonly PatchPair[]): ChosenCorrection {
   let chosen: ChosenCorrection | null = null;
   for (const model of MODELS) {
+    if (chosen && unknownsOf(model) > UNKNOWNS_PER_PATCH * patches.length) continue;
     const tried = tryModel(model, patches);
     if (!chosen || tried.crossValidated.mean < chosen.crossValidated.mean - WORTH_IT) chosen = tried;
   }

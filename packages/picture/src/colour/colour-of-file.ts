@@ -116,6 +116,8 @@ function patchWarnings(patches: readonly MeasuredPatch[]): string[] {
   });
 }
 
+/** Fewer patches than this leave most colours to be guessed from few. */
+const FEW_PATCHES = 14;
 /** A stop is what a photographer would correct at the flash. */
 const MAX_STOPS = 1;
 /** 15 % is a fifth of a stop, the step below which nobody moves a light. */
@@ -125,6 +127,9 @@ const POOR_FIT = 3.5;
 
 function lightWarnings(stops: number | null, falloff: number, measured: MeasuredChart): string[] {
   const warnings: string[] = [];
+  const used = measured.patches.filter((patch) => patch.leftOut === null).length;
+  if (used < FEW_PATCHES)
+    warnings.push(`only ${used} of 24 patches could be used: take the correction as a rough one`);
   if (stops !== null && Math.abs(stops) > MAX_STOPS) {
     const amount = Math.abs(stops).toFixed(1);
     warnings.push(`the chart is ${amount} stops too ${stops > 0 ? "bright" : "dark"}`);

@@ -30,6 +30,9 @@ export const MODELS: readonly Model[] = [
   { kind: "root-polynomial", withTone: true },
 ];
 
+export const unknownsOf = ({ kind, withTone }: Model): number =>
+  (kind === "white-balance" ? 3 : 3 * TERMS[kind].length) + (withTone ? 2 : 0);
+
 /** Fits one candidate to the patches by least squares of colour differences as large as the eye sees them. */
 export function fitCorrection(model: Model, patches: readonly PatchPair[], start?: Correction): Correction {
   const unpack = (p: readonly number[]) => correctionFrom(model, p);

@@ -3,7 +3,7 @@ import type { ChartEdition } from "../answers.ts";
 import type { UprightPicture } from "../decode/picture.ts";
 import type { SeenChart } from "./chart/find-chart.ts";
 import { type PatchColour, patchColour } from "./chart/patch-colour.ts";
-import { CHART_COLUMNS, CHART24, FIRST_NEUTRAL } from "./chart24.ts";
+import { CHART_COLUMNS, CHART24 } from "./chart24.ts";
 import {
   type ChosenCorrection,
   chooseCorrection,
@@ -40,10 +40,8 @@ const MAX_CLIPPED = 0.05;
 /** In a saturated patch one channel may honestly stand near 0; only when most pixels are there is it lost. */
 const MAX_DARK = 0.5;
 
-/** 14 patches give 42 numbers for at most 20 unknowns, and still one to leave out in turn. */
-const LEAST_PATCHES = 14;
-/** Without greys of different lightness neither exposure nor tone is known. */
-const LEAST_NEUTRALS = 3;
+/** With fewer not even white balance can be checked by leaving one out. */
+const LEAST_PATCHES = 6;
 
 /**
  * Measures the patches and fits the correction. Which patches are covered, soiled or in glare is settled in two
@@ -99,10 +97,7 @@ const pairOf = (patch: MeasuredPatch): PatchPair => ({ coded: patch.seen!.mean, 
 
 function chosenFor(patches: readonly MeasuredPatch[]): ChosenCorrection | TooLittle {
   const used = patches.filter(isUsed);
-  const neutrals = patches.slice(FIRST_NEUTRAL).filter(isUsed).length;
-  if (used.length < LEAST_PATCHES || neutrals < LEAST_NEUTRALS) {
-    return { reason: `too few usable patches: ${used.length} of 24, ${neutrals} of the 6 greys` };
-  }
+  if (used.length < LEAST_PATCHES) return { reason: `only ${used.length} of its 24 patches can be used` };
   return chooseCorrection(used.map(pairOf));
 }
 
