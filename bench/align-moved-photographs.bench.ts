@@ -139,8 +139,8 @@ async function casesOf(round: number): Promise<Record<string, () => Case>> {
       return body(p.x, p.y) ? front(x, y) : behind(x, y);
     };
   };
-  const changed = (share: number, h: Matrix3): Look => {
-    const look = moved(skin, h);
+  const changed = (share: number, how: Matrix3): Look => {
+    const look = moved(skin, how);
     return (x, y) => (Math.hypot(x - 0.55 * w, y - 0.5 * h) < share * w ? other(7 * x, y) : look(x, y));
   };
   const marked =
