@@ -168,7 +168,7 @@ export interface Aligned {
   /** Places (or a person's points) that the map rests on. */
   readonly matches: number;
   readonly method: "pictures" | "points";
-  readonly map: "similarity" | "affine" | "homography" | "proposed";
+  readonly map: "similarity" | "affine" | "homography";
   /** Share of the places compared that agree, weighted towards the middle; null for a person's points. */
   readonly agreement: number | null;
   readonly warnings: readonly string[];

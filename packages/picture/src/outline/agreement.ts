@@ -144,12 +144,10 @@ function vote(patches: readonly Patch[], like: readonly number[], chosen: number
 }
 
 function centring({ left, top, width, height, share }: Patch, seedX: number, seedY: number): number {
-  const depth = depthInside(
-    Uint8Array.from(share, (s) => (s >= 0.5 ? 1 : 0)),
-    { width, height },
-  );
-  const deepest = depth.reduce((a, b) => Math.max(a, b), 1);
-  const here = depth[(Math.floor(seedY) - top) * width + Math.floor(seedX) - left] ?? 0;
+  const inside = Uint8Array.from(share, (s) => (s >= 0.5 ? 1 : 0));
+  const depths = depthInside(inside, { width, height });
+  const deepest = depths.reduce((a, b) => Math.max(a, b), 1);
+  const here = depths[(Math.floor(seedY) - top) * width + Math.floor(seedX) - left] ?? 0;
   return Math.max(LEAST_CENTRING, here / deepest);
 }
 

@@ -1,4 +1,4 @@
-import { patchOf, readingsOf } from "./agreement.ts";
+import { type Patch, patchOf, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, RADII_PX } from "./candidates.ts";
 import { type Crop, cropAround } from "./crop.ts";
 import { CUT, cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
@@ -25,10 +25,15 @@ export const EDIT_REACH = 4.5;
 const EDIT_DEPTH = 2.2;
 const EDIT_CELLS = 88;
 
-/** A part of its own: looked for only this far from the outline (px of 512), and smaller than the gap to it. */
+/** Of the way to the nearest click that says the opposite: the edge runs between the two. */
+const BETWEEN_CLICKS = 0.5;
+
+/** A part or hole of its own: looked for only this far from the outline (px of 512), and smaller than the gap to it. */
 const PART_DISTANCE_PX = 8;
 const PART_RADIUS = 0.8;
 const PART_AGREEMENT = 0.55;
+/** A click further from the outline than this many times the outline's own depth is no correction of its edge. */
+const PART_GAP = 1.5;
 const PART_RADII_PX = [7, ...RADII_PX];
 
 /**
@@ -45,23 +50,32 @@ export function editAt(
 ): Share {
   if (shareAt(share, click.x, click.y) >= 0.5 === click.isInside) return share;
   const distance = distanceToOutline(share, click.x, click.y);
-  if (click.isInside && distance > PART_DISTANCE_PX) {
-    const part = separatePart(work, share, click, distance);
-    if (part) return part;
+  if (distance > PART_DISTANCE_PX) {
+    const patch = partByItself(work, share, click, distance);
+    if (patch) return withPatch(share, patch, click.isInside ? 1 : -1);
   }
-  return Number.isFinite(distance) ? recut(work, share, click, clicks, distance) : share;
+  const opposite = clicks
+    .filter((c) => c.isInside !== click.isInside)
+    .map((c) => Math.hypot(c.x - click.x, c.y - click.y));
+  const error = Math.min(distance, ...opposite.map((d) => BETWEEN_CLICKS * d));
+  return Number.isFinite(error) ? recut(work, share, click, clicks, Math.max(LEAST_ERROR_PX, error)) : share;
 }
 
-/** A part by itself about the click, with what is already inside out of the way; null when it is not clear. */
-function separatePart(work: WorkPicture, share: Share, click: WorkClick, distance: number): Share | null {
+const LEAST_ERROR_PX = 0.5;
+
+/**
+ * A part by itself about the click (a hole, for a click outside), with what the click agrees with already out of the way;
+ * null when it touches that, or is not clear though it could belong to the outline.
+ */
+function partByItself(work: WorkPicture, share: Share, click: WorkClick, distance: number): Patch | null {
   const radii = PART_RADII_PX.filter((r) => r <= PART_RADIUS * distance);
   if (radii.length < 2) return null;
-  const isTaken = (x: number, y: number) => shareAt(share, x, y) >= 0.5;
+  const isTaken = (x: number, y: number) => shareAt(share, x, y) >= 0.5 === click.isInside;
   const candidates = candidatesAtClick(work, click.x, click.y, radii, isTaken);
   const reading = readingsOf(candidates, click.x, click.y)[0];
-  if (!reading || reading.agreement < PART_AGREEMENT) return null;
-  const { patch } = reading;
-  // A part that touches what is there is no part by itself.
+  if (!reading) return null;
+  const { patch, agreement } = reading;
+  if (agreement < PART_AGREEMENT && distance < PART_GAP * deepestOf(share)) return null;
   for (let y = 0; y < patch.height; y++) {
     for (let x = 0; x < patch.width; x++) {
       if (patch.share[y * patch.width + x]! < 0.5) continue;
@@ -71,7 +85,12 @@ function separatePart(work: WorkPicture, share: Share, click: WorkClick, distanc
         return null;
     }
   }
-  return withPatch(share, patch, 1);
+  return patch;
+}
+
+function deepestOf({ values, width, height }: Share): number {
+  const inside = Uint8Array.from(values, (v) => (v >= 0.5 ? 1 : 0));
+  return depthInside(inside, { width, height }).reduce((a, b) => Math.max(a, b), 0);
 }
 
 /** Cuts the click's surroundings anew, the present edge being free only on the side the click says is wrong. */

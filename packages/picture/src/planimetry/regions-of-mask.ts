@@ -26,8 +26,9 @@ export async function regionsOfMaskFile(
   const image = sharp(bytes, { failOn: "error", limitInputPixels: MAX_PIXELS });
   let width = 0;
   let height = 0;
+  let depth = "";
   try {
-    ({ width, height } = await image.metadata());
+    ({ width, height, depth } = await image.metadata());
   } catch (thrown) {
     throw fault("the PNG cannot be read", thrown);
   }
@@ -39,7 +40,9 @@ export async function regionsOfMaskFile(
     );
   }
   try {
-    const { data, info } = await image.raw({ depth: "ushort" }).toBuffer({ resolveWithObject: true });
+    // Left to itself the library brings 16 bits down to 8, and small values with them to 0.
+    const kept = depth === "ushort" ? image.toColourspace("rgb16") : image;
+    const { data, info } = await kept.raw({ depth: "ushort" }).toBuffer({ resolveWithObject: true });
     const samples = new Uint16Array(data.buffer, data.byteOffset, data.length / 2);
     return regionsOfMask(insideOf(samples, info.channels), width, height);
   } catch (thrown) {
@@ -69,15 +72,16 @@ export function regionsOfMask(inside: Uint8Array, width: number, height: number)
   return ringsAsRegions(rings);
 }
 
-/** Cutting the corners takes an eighth of a pixel at each: four corners more turn one way than the other. */
+/** Cutting the corners takes an eighth of a pixel at each: a ring, hole or not, turns its own way four corners more often. */
 const CORNERS_CUT_PX2 = 0.5;
+/** Moving out by (missing area / perimeter) is exact to first order only; a few rounds settle it, even for one pixel. */
+const AREA_ROUNDS = 12;
 
 function withPixelArea(ring: readonly XY[]): XY[] {
-  // Signed: a hole, which turns the other way, has gained what an outline has lost.
-  const wanted = signedArea(ring) + CORNERS_CUT_PX2;
+  const area = signedArea(ring);
+  const wanted = area + Math.sign(area) * CORNERS_CUT_PX2;
   let moved = [...ring];
-  // Twice: the second step takes up what the first, being first order, leaves.
-  for (let round = 0; round < 2; round++) {
+  for (let round = 0; round < AREA_ROUNDS; round++) {
     const missing = wanted - signedArea(moved);
     const perimeter = moved.reduce((sum, [x, y], i) => {
       const [nx, ny] = moved[(i + 1) % moved.length]!;
