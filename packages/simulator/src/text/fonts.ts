@@ -3,10 +3,15 @@ import { fileURLToPath } from "node:url";
 import { tablesOfWoff } from "./font-file.ts";
 import { type Outlines, outlinesOf } from "./glyphs.ts";
 
-/** The faces that things can be lettered in: three weights of the shipped font, its slanted form, our own line font. */
-export type FontName = "light" | "regular" | "bold" | "slanted" | "lines";
+/**
+ * The faces that things can be lettered in: three weights of the shipped font, its slanted form, our own line font, or
+ * a WOFF file with TrueType outlines.
+ */
+export type FontName = ShippedFace | "lines" | `${string}.woff`;
 
-const FILES: Readonly<Record<Exclude<FontName, "lines">, string>> = {
+type ShippedFace = "light" | "regular" | "bold" | "slanted";
+
+const FILES: Readonly<Record<ShippedFace, string>> = {
   light: "200-normal",
   regular: "400-normal",
   bold: "700-normal",
@@ -15,12 +20,21 @@ const FILES: Readonly<Record<Exclude<FontName, "lines">, string>> = {
 
 const loaded = new Map<string, Outlines>();
 
-/** Outlines of a shipped face; read once. */
-export function shippedFont(name: Exclude<FontName, "lines">): Outlines {
+/** Outlines of a face; read once. */
+export function outlinesOfFont(name: Exclude<FontName, "lines">): Outlines {
   const known = loaded.get(name);
   if (known) return known;
-  const file = `@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-${FILES[name]}.woff`;
-  const outlines = outlinesOf(tablesOfWoff(readFileSync(fileURLToPath(import.meta.resolve(file)))));
+  const outlines = outlinesOf(tablesOfWoff(readFileSync(fileOf(name))));
   loaded.set(name, outlines);
   return outlines;
+}
+
+function fileOf(name: Exclude<FontName, "lines">): string {
+  const face = FILES[name as ShippedFace];
+  if (!face) return name;
+  return fileURLToPath(
+    import.meta.resolve(
+      `@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-${face}.woff`,
+    ),
+  );
 }

@@ -1,6 +1,6 @@
 import type { Ring } from "../artwork/mark.ts";
 import { placed, stroke } from "../artwork/shapes.ts";
-import { type FontName, shippedFont } from "./fonts.ts";
+import { type FontName, outlinesOfFont } from "./fonts.ts";
 import { lineCharacter } from "./line-font.ts";
 
 export interface Lettering {
@@ -22,6 +22,32 @@ export function letter(text: string, xMm: number, yMm: number, how: Lettering): 
   return line.rings.map((ring) => placed(placed(ring, dx, dy), xMm, yMm, how.turnDeg ?? 0, cap));
 }
 
+/** One character of a line of text: its middle (half its advance, half the cap height) and the middle of its top. */
+export interface CharacterPlace {
+  readonly character: string;
+  readonly x: number;
+  readonly y: number;
+  readonly topX: number;
+  readonly topY: number;
+}
+
+/** Where the characters of the same line of text stand, spaces left out. */
+export function characterPlaces(text: string, xMm: number, yMm: number, how: Lettering): CharacterPlace[] {
+  const cap = how.capHeightMm;
+  const places: CharacterPlace[] = [];
+  for (let i = 0; i < text.length; i++) {
+    if (text[i] === " ") continue;
+    const [from, to] = [text.slice(0, i), text.slice(0, i + 1)].map((t) => textWidthMm(t, how.font, cap));
+    const x = (from! + to!) / 2 - ((how.alignX ?? 0) + 1) * 0.5 * textWidthMm(text, how.font, cap);
+    const y = -(how.alignY ?? 0) * 0.5 * cap;
+    const [centre, top] = [y, y - 0.5 * cap].map((v) =>
+      placed(Float64Array.of(x, v), xMm, yMm, how.turnDeg ?? 0),
+    );
+    places.push({ character: text[i]!, x: centre![0]!, y: centre![1]!, topX: top![0]!, topY: top![1]! });
+  }
+  return places;
+}
+
 /** Width of a line of text in mm. */
 export function textWidthMm(text: string, font: FontName, capHeightMm: number): number {
   return (font === "lines" ? engraved(text) : typeset(text, font)).width * capHeightMm;
@@ -29,7 +55,7 @@ export function textWidthMm(text: string, font: FontName, capHeightMm: number): 
 
 /** In cap heights, y down from the cap line. */
 function typeset(text: string, font: Exclude<FontName, "lines">): { rings: Ring[]; width: number } {
-  const outlines = shippedFont(font);
+  const outlines = outlinesOfFont(font);
   const scale = 1 / outlines.capHeight;
   const rings: Ring[] = [];
   let x = 0;

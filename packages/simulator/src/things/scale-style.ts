@@ -5,7 +5,7 @@ import { gridded } from "../noise/gridded.ts";
 import { fractalNoise, smoothNoise, smoothstep, unit2 } from "../noise/hash.ts";
 import type { FontName } from "../text/fonts.ts";
 
-export type Material = "paper" | "plastic" | "clear" | "steel" | "wood" | "adhesive";
+export type Material = "paper" | "plastic" | "clear" | "steel" | "wood" | "adhesive" | "tape";
 
 /** How a scale is made. */
 export interface ScaleStyle {
@@ -69,6 +69,8 @@ export function bodyMarks(rings: readonly Ring[], style: ScaleStyle): Mark[] {
       return [{ rings, fill: { kind: "paint", shade: steel(seed) } }];
     case "wood":
       return [{ rings, fill: { kind: "paint", shade: wood(seed) } }];
+    case "tape":
+      return [{ rings, fill: { kind: "paint", shade: tape(seed) } }];
     default: {
       const base: Rgb = dark
         ? grey(0.03)
@@ -156,6 +158,18 @@ function wood(seed: number): (x: number, y: number, out: Float64Array) => void {
     out[0] = WOOD[0] * k;
     out[1] = WOOD[1] * k;
     out[2] = WOOD[2] * k;
+    out[3] = 1;
+  };
+}
+
+const TAPE: Rgb = rgb8(236, 222, 150);
+
+/** Coated glass cloth: the threads show faintly through the yellow coat. */
+function tape(seed: number): (x: number, y: number, out: Float64Array) => void {
+  return (x, y, out) => {
+    const threads = 0.012 * Math.sin(x * 11) + 0.012 * Math.sin(y * 11);
+    const k = 1 + threads + 0.02 * smoothNoise(x * 0.1, y * 0.1, seed);
+    for (let i = 0; i < 3; i++) out[i] = TAPE[i]! * k;
     out[3] = 1;
   };
 }

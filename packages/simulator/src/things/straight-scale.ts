@@ -2,7 +2,7 @@ import { ink, type Mark, type Ring } from "../artwork/mark.ts";
 import { placed, rect, roundedRect } from "../artwork/shapes.ts";
 import { grey } from "../colour/colour.ts";
 import type { Bend } from "../surface/pose.ts";
-import { letter } from "../text/letter.ts";
+import { type CharacterPlace, characterPlaces, letter } from "../text/letter.ts";
 import { GRADUATIONS, type Graduation, type GraduationName, ticksOf } from "./graduation.ts";
 import { bodyMarks, inkMarks, type ScaleStyle, styleOf } from "./scale-style.ts";
 import type { Artwork, Placed, RuledEdge } from "./thing.ts";
@@ -22,8 +22,8 @@ export interface StraightScale extends Placed {
   readonly style?: Partial<ScaleStyle>;
   /** Ticks left out, by number, on the first edge. */
   readonly missingTicks?: readonly number[];
-  /** Print the unit's word beside the zero. */
-  readonly word?: boolean;
+  /** Print the unit's word beside the zero, or another one. */
+  readonly word?: boolean | string;
   /** Bowed in its own plane: height of the arc. The length along the edge is kept. */
   readonly bowMm?: number;
   /** Its middle lifted off the surface by so much (its ends, when negative). */
@@ -64,6 +64,13 @@ export function straightScale(scale: StraightScale): Artwork {
         ...tick,
         x: sign * (tick.x - length / 2),
         y: sign * (tick.y - width / 2),
+      })),
+      characters: (art.ruled.characters ?? []).map((c) => ({
+        character: c.character,
+        x: sign * (c.x - length / 2),
+        y: sign * (c.y - width / 2),
+        topX: sign * (c.topX - length / 2),
+        topY: sign * (c.topY - width / 2),
       })),
     });
   });
@@ -122,7 +129,8 @@ function tickArt(graduation: Graduation, name: string, scale: StraightScale, sty
     if (!tick.missing) rings.push(rect(tick.mm - half, gap, tick.mm + half, gap + tick.lengthMm));
   }
   if (style.baseLine) rings.push(rect(-half, gap - half, scale.lengthMm + half, gap + half));
-  rings.push(...numeralRings(graduation, ticks.length, gap + longest, scale, style));
+  const lettered = lettering(graduation, ticks.length, gap + longest, scale, style);
+  rings.push(...lettered.rings);
   return {
     ink: rings,
     ruled: {
@@ -130,32 +138,45 @@ function tickArt(graduation: Graduation, name: string, scale: StraightScale, sty
       unit: graduation.unit,
       stepMm: graduation.stepMm,
       ticks: ticks.map(({ mm, rank, missing }) => ({ mm, x: mm, y: gap + shortest / 2, rank, missing })),
+      characters: lettered.characters,
     },
   };
 }
 
-function numeralRings(
+interface Lettered {
+  readonly rings: Ring[];
+  readonly characters: CharacterPlace[];
+}
+
+function lettering(
   graduation: Graduation,
   count: number,
   below: number,
   scale: StraightScale,
   style: ScaleStyle,
-): Ring[] {
-  if (style.numerals === "none") return [];
-  const rings: Ring[] = [];
+): Lettered {
+  const lettered: Lettered = { rings: [], characters: [] };
+  if (style.numerals === "none") return lettered;
   const cap = style.numeralHeightMm;
   const turnDeg = style.numerals === "inverted" ? 180 : style.numerals === "along" ? 90 : 0;
   const how = { font: style.font, capHeightMm: cap, turnDeg } as const;
+  const y = below + 0.9 + cap / 2;
+  const add = (text: string, x: number, capHeightMm: number): void => {
+    lettered.rings.push(...letter(text, x, y, { ...how, capHeightMm }));
+    lettered.characters.push(...characterPlaces(text, x, y, { ...how, capHeightMm }));
+  };
   for (let index = 0; index < count; index += graduation.numeralEvery) {
     const value = String((index / graduation.numeralEvery) * graduation.numeralStep);
-    const x = index * graduation.stepMm;
-    rings.push(...letter(value, x, below + 0.9 + cap / 2, how));
+    add(value, index * graduation.stepMm, cap);
   }
   if (scale.word ?? true) {
-    const x = Math.min(scale.lengthMm / 2, graduation.stepMm * graduation.numeralEvery * 0.5);
-    rings.push(...letter(graduation.word, x, below + 0.9 + cap / 2, { ...how, capHeightMm: cap * 0.8 }));
+    add(
+      typeof scale.word === "string" ? scale.word : graduation.word,
+      Math.min(scale.lengthMm / 2, graduation.stepMm * graduation.numeralEvery * 0.5),
+      cap * 0.8,
+    );
   }
-  return rings;
+  return lettered;
 }
 
 function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: ScaleStyle): EdgeArt {
@@ -164,13 +185,15 @@ function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: Sca
   const rings: Ring[] = [];
   const count = Math.floor(scale.lengthMm / blocks.blockMm + 1e-6);
   const ticks = [];
+  const characters: CharacterPlace[] = [];
+  const how = { font: style.font, capHeightMm: style.numeralHeightMm };
   for (let i = 0; i <= count; i++) {
     const x = i * blocks.blockMm;
     ticks.push({ mm: x, x, y: gap + height / 2, rank: 0, missing: false });
     if (i < count && i % 2 === 0) rings.push(rect(x, gap, x + blocks.blockMm, gap + height));
-    rings.push(
-      ...letter(String(x), x, gap + height + 4.2, { font: style.font, capHeightMm: style.numeralHeightMm }),
-    );
+    if (style.numerals === "none") continue;
+    rings.push(...letter(String(x), x, gap + height + 4.2, how));
+    characters.push(...characterPlaces(String(x), x, gap + height + 4.2, how));
   }
   if (blocks.outlined) {
     const w = style.tickWidthMm;
@@ -185,7 +208,7 @@ function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: Sca
       rings.push(rect(mm - half, gap + height, mm + half, gap + height + (mm % 5 === 0 ? 2.4 : 1.6)));
     }
   }
-  return { ink: rings, ruled: { edge: name, unit: "mm", stepMm: blocks.blockMm, ticks } };
+  return { ink: rings, ruled: { edge: name, unit: "mm", stepMm: blocks.blockMm, ticks, characters } };
 }
 
 /** A bow in the plane is an arc that keeps lengths; a lift is the same arc standing up. */

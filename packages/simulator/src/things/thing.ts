@@ -1,5 +1,6 @@
 import type { Mark, Ring } from "../artwork/mark.ts";
 import type { Bend, Placement } from "../surface/pose.ts";
+import type { CharacterPlace } from "../text/letter.ts";
 
 /** A place on a thing whose position in the picture is part of the truth. */
 export interface NamedPoint {
@@ -20,6 +21,8 @@ export interface RuledEdge {
     readonly rank: number;
     readonly missing: boolean;
   }[];
+  /** Numerals and unit words of the edge, character by character. */
+  readonly characters?: readonly CharacterPlace[];
 }
 
 /** A closed outline whose true size is part of the truth, in the thing's own millimetres. */

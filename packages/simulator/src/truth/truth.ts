@@ -93,6 +93,8 @@ export interface EdgeTruth {
     readonly missing: boolean;
     readonly inPicture: boolean;
   }[];
+  /** Numerals and unit words, character by character: the middle of each, and of its top. */
+  readonly characters: readonly { readonly character: string; readonly px: XY; readonly topPx: XY }[];
   /** Along the edge, at its middle. */
   readonly pxPerMm: number;
 }
@@ -259,6 +261,9 @@ function thingTruth(thing: PlacedThing, view: View): ThingTruth {
         unit: edge.unit,
         stepMm: edge.stepMm,
         ticks,
+        characters: (edge.characters ?? []).map(({ character, x, y, topX, topY }) => {
+          return { character, px: toPx(x, y), topPx: toPx(topX, topY) };
+        }),
         pxPerMm: pxPerMmAlong(edge, pose),
       };
     }),
