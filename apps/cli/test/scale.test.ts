@@ -137,6 +137,18 @@ test("the sensor's width and a person's two points are taken from the command li
   assert.deepEqual(marked!.warnings, []);
 });
 
+test("a kind of scale that a person names is taken, and stored as a person's", () => {
+  const [named] = lines(shown[0]!.file, "--scale-kind", "mm") as ScaleFound[];
+  assert.equal(named!.scales[0]!.unitFrom, "person");
+  assert.equal(named!.recipe.parameters.scaleKind, "mm");
+  const [plain] = lines(shown[0]!.file) as ScaleFound[];
+  assert.equal(plain!.scales[0]!.unitFrom, "graduations");
+  assert.match(scale(shown[0]!.file, "--scale-kind", "mm").stdout, /in mm \(as you said\)/);
+  const { status, stderr } = scale(shown[0]!.file, "--scale-kind", "furlong");
+  assert.equal(status, 2);
+  assert.match(stderr, /blocks-10mm/);
+});
+
 test("what cannot be understood ends with status 2 and says how to type it", () => {
   for (const args of [
     ["--near", "12"],

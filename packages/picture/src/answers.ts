@@ -60,9 +60,14 @@ export interface ScaleTick {
   readonly mm: number;
 }
 
+/** What settled the unit of a scale. "person" wherever one said so, also where the graduations agree. */
+export type UnitSource = "graduations" | "numerals" | "two-sided" | "blocks" | "person" | "code";
+
 export interface ReadScale {
   readonly kind: "straight" | "L" | "label" | "marker" | "unknown";
   readonly unit: "mm" | "cm" | "inch";
+  /** Absent from readings of earlier versions. */
+  readonly unitFrom?: UnitSource;
   readonly pxPerMm: Measured;
   readonly at: { readonly x: number; readonly y: number };
   readonly axisDeg: number;

@@ -1,5 +1,5 @@
-import type { ScaleAnswer, ScaleFound } from "@samescale/picture";
-import type { Command } from "commander";
+import { SCALE_KINDS, type ScaleAnswer, type ScaleFound, type ScaleKind } from "@samescale/picture";
+import { type Command, Option } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, numbers, photoArguments, positive } from "../frame/options.ts";
@@ -8,6 +8,7 @@ import { printable } from "../frame/printable.ts";
 interface ScaleOptions extends JsonOption {
   readonly near?: [number, number];
   readonly twoPoints?: [number, number, number, number, number];
+  readonly scaleKind?: ScaleKind;
   readonly sensorWidthMm?: number;
 }
 
@@ -20,9 +21,15 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "two points that you marked on the scale, and the millimetres between them",
       numbers("--two-points", ["x0", "y0", "x1", "y1", "mm"]),
     )
+    .addOption(
+      new Option(
+        "--scale-kind <kind>",
+        "what you know of the scale: the division of its finest graduations, or the length of its blocks",
+      ).choices(SCALE_KINDS),
+    )
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .action(async (photos: string[], options: ScaleOptions) => {
-      const { near, sensorWidthMm } = options;
+      const { near, scaleKind, sensorWidthMm } = options;
       const twoPoints = options.twoPoints && pointsOf(options.twoPoints);
       exit(
         await answerPhotos({
@@ -35,6 +42,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
                 file,
                 ...(near && { near }),
                 ...(twoPoints && { twoPoints }),
+                ...(scaleKind && { kind: scaleKind }),
                 ...(sensorWidthMm !== undefined && { sensorWidthMm }),
               },
               signal,
@@ -60,10 +68,10 @@ function humanScale(answer: ScaleAnswer): string {
   const file = printable(answer.file);
   if (!answer.found) return `${file}: no scale read. ${answer.reason}`;
   const lines = [`${file}: ${ratioInWords(answer)}`];
-  for (const { kind, unit, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
+  for (const { kind, unit, unitFrom, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
     const figure = plusMinus(pxPerMm.value, pxPerMm.u95);
     lines.push(
-      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`} in ${unit}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
+      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`} in ${unit}${unitFrom === "person" ? " (as you said)" : ""}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
     );
   }
   for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);

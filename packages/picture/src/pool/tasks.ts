@@ -12,6 +12,7 @@ import type {
   XY,
 } from "../answers.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
+import type { ScaleKind } from "../scale/person/kinds.ts";
 
 export type { WindowAnswer, WindowInput };
 
@@ -40,6 +41,8 @@ export interface ScaleInput {
   readonly near?: XY;
   /** A person's two points on the scale and the length between them. */
   readonly twoPoints?: { readonly from: XY; readonly to: XY; readonly lengthMm: number };
+  /** What a person says of the scale. */
+  readonly kind?: ScaleKind;
   /** Overrides what the file says. */
   readonly sensorWidthMm?: number;
 }

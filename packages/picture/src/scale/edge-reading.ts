@@ -16,6 +16,8 @@ export interface EdgeReading {
   readonly lengths: BarLengths;
   readonly units: readonly UnitReading[];
   readonly judgement: Judgement;
+  /** What stands at the lattice's places: thin bars, or the borders of blocks that are dark and light by turns. */
+  readonly marks: "bars" | "blocks";
 }
 
 /** Follows a candidate to the ends of its edge and reads it; both polarities where both fit. */
@@ -29,15 +31,16 @@ function read(levels: readonly Level[], row: GraduationRow): EdgeReading {
   const lengths = barLengths(levels, row);
   const units = unitReadings(row, lengths);
   const judgement = judge(row, lengths, units);
-  if (judgement.verdict !== "none") return { row, lengths, units, judgement };
+  const edge: EdgeReading = { row, lengths, units, judgement, marks: "bars" };
+  if (judgement.verdict !== "none") return edge;
   const blocks = alternatingBlocks(levels, row);
-  if (blocks?.length === 10) return { row, lengths, units, judgement: provedTens(row, lengths, MILLIMETRES) };
+  if (blocks?.length === 10) return { ...edge, judgement: provedTens(row, lengths, MILLIMETRES, "blocks") };
   const sparse = sparseBeyond(row);
   if (sparse?.period === 10) {
-    const proved = provedTens(sparse.row, lengths, MILLIMETRES);
-    return { row: sparse.row, lengths: barLengths(levels, sparse.row), units, judgement: proved };
+    const proved = provedTens(sparse.row, lengths, MILLIMETRES, "graduations");
+    return { ...edge, row: sparse.row, lengths: barLengths(levels, sparse.row), judgement: proved };
   }
-  return { row, lengths, units, judgement };
+  return edge;
 }
 
 /** The graduation nearest to a picture point. */

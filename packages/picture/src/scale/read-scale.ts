@@ -6,6 +6,8 @@ import { feetOf } from "./edge/base-line.ts";
 import { edgeScale } from "./edge/edge-scale.ts";
 import { middleNumber } from "./edge-reading.ts";
 import { findEdges } from "./find-edges.ts";
+import { declaredEdges } from "./person/declared-kind.ts";
+import type { ScaleKind } from "./person/kinds.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
 import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
@@ -17,6 +19,8 @@ export interface ReadOptions {
   readonly near?: XY;
   /** Read between these two points instead. */
   readonly twoPoints?: TwoPoints;
+  /** What a person says of the scale. */
+  readonly kind?: ScaleKind;
   /** Focal length that the file states; else a usual close-up lens is assumed, loosely. */
   readonly focalMm?: number;
   /** Size of one of this picture's pixels on the sensor. */
@@ -60,7 +64,7 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
   }
   const edges = findEdges(picture, nearOption(picture, options));
-  const settled = settle(edges);
+  const settled = options.kind ? declaredEdges(edges, settle(edges), options.kind) : settle(edges);
   const sure = settled.filter((s) => s.sure);
   const used = oneOfEachDirection(sure.length > 0 ? sure : settled);
   if (used.length === 0) {
@@ -68,7 +72,7 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     return {
       found: false,
       reason: seen
-        ? "Something is divided evenly, but its long bars do not tell the unit. Mark two points whose distance you know."
+        ? "Something is divided evenly, but its long bars do not tell the unit. Name the kind of scale, or mark two points whose distance you know."
         : "No ruler's graduations were found. Mark two points whose distance you know.",
     };
   }
@@ -190,7 +194,7 @@ function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Meas
   return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
 }
 
-function asScale({ edge, division, doubts }: SettledEdge, kind: "straight" | "L"): ReadScale {
+function asScale({ edge, division, doubts, unitFrom }: SettledEdge, kind: "straight" | "L"): ReadScale {
   const { row } = edge;
   const { strip, lattice, graduations } = row;
   const along = edgeScale(row);
@@ -207,6 +211,7 @@ function asScale({ edge, division, doubts }: SettledEdge, kind: "straight" | "L"
   return {
     kind,
     unit: division.unit,
+    unitFrom,
     pxPerMm: { value: pxPerMm, u95: u95 * pxPerMm },
     at: strip.at(lattice.at(middle), 0),
     axisDeg: axisDeg(direction.x, direction.y),

@@ -18,6 +18,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const options: ReadOptions = {
     ...(input.near && { near: input.near }),
     ...(input.twoPoints && { twoPoints: input.twoPoints }),
+    ...(input.kind && { kind: input.kind }),
     ...(pixelMm && { pixelMm }),
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
@@ -31,8 +32,17 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     plane: reading.plane,
     reproductionRatio: pixelMm ? { value: value * pixelMm, u95: u95 * pixelMm } : null,
     warnings: [...picture.warnings, ...reading.warnings],
-    recipe: { step: "scale", version: 1, parameters: { scaleToleranceU: SCALE_TOLERANCE_U } },
+    recipe: {
+      step: "scale",
+      version: 1,
+      parameters: { scaleToleranceU: SCALE_TOLERANCE_U, ...saidByPerson(input) },
+    },
   };
+}
+
+/** A person's help is a part of what made the result. */
+function saidByPerson({ kind, near, twoPoints }: ScaleInput) {
+  return { ...(kind && { scaleKind: kind }), ...(near && { near }), ...(twoPoints && { twoPoints }) };
 }
 
 /**

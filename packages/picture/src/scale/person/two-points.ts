@@ -91,6 +91,7 @@ function scaleOf(row: EdgeReading["row"], first: number, last: number, pitchMm: 
   return {
     kind: "straight",
     unit: USUAL_PITCHES_MM.slice(0, 5).some((usual) => Math.abs(pitchMm / usual - 1) < USUAL) ? "mm" : "inch",
+    unitFrom: "person",
     pxPerMm: { value, u95: 2 * Math.hypot(along.relativeU(middle), SCALE_TOLERANCE_U) * value },
     at: row.strip.at(s, 0),
     axisDeg: axisDeg(direction.x, direction.y),
@@ -115,6 +116,7 @@ function onMarks(picture: GreyPicture, points: TwoPoints): TwoPointReading {
     scale: {
       kind: "unknown",
       unit: "mm",
+      unitFrom: "person",
       pxPerMm: { value, u95: 2 * Math.hypot(u / length, SCALE_TOLERANCE_U) * value },
       at: { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 },
       axisDeg: axisDeg(q.x - p.x, q.y - p.y),

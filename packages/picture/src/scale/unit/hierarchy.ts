@@ -7,7 +7,7 @@ import { median } from "../numbers.ts";
  */
 export interface Division {
   readonly name: string;
-  readonly unit: "mm" | "inch";
+  readonly unit: "mm" | "cm" | "inch";
   /** Size of one pitch. */
   readonly pitchMm: number;
   readonly periods: readonly number[];
@@ -16,6 +16,9 @@ export interface Division {
 const INCH = 25.4;
 
 export const MILLIMETRES: Division = { name: "mm", unit: "mm", pitchMm: 1, periods: [10, 5, 1] };
+
+/** Divided as millimetres are: never a hypothesis of its own. */
+export const TENTHS: Division = { name: "inch/10", unit: "inch", pitchMm: INCH / 10, periods: [10, 5, 1] };
 
 export const DIVISIONS: readonly Division[] = [
   MILLIMETRES,

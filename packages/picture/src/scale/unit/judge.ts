@@ -1,3 +1,4 @@
+import type { UnitSource } from "../../answers.ts";
 import type { GraduationRow } from "../edge/graduations.ts";
 import type { BarLengths } from "../edge/lengths.ts";
 import { median } from "../numbers.ts";
@@ -12,6 +13,8 @@ export interface Judgement {
   readonly verdict: "sure" | "doubtful" | "binary" | "none";
   readonly division: Division | null;
   readonly doubts: readonly Doubt[];
+  /** What settled the unit, where it was not the lengths of the bars. */
+  readonly from?: UnitSource;
 }
 
 export interface Doubt {
@@ -63,8 +66,13 @@ export function judge(row: GraduationRow, lengths: BarLengths, units: readonly U
 }
 
 /** Proved by what stands beside the bars (blocks, bars beyond): tens, and so millimetres, or tenths of an inch. */
-export function provedTens(row: GraduationRow, lengths: BarLengths, division: Division): Judgement {
-  return judged(division, [...tenthsDoubt(row, lengths), ...curveDoubt(row)]);
+export function provedTens(
+  row: GraduationRow,
+  lengths: BarLengths,
+  division: Division,
+  from: UnitSource,
+): Judgement {
+  return { ...judged(division, [...tenthsDoubt(row, lengths), ...curveDoubt(row)]), from };
 }
 
 const none: Judgement = { verdict: "none", division: null, doubts: [] };

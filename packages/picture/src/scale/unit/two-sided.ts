@@ -1,5 +1,6 @@
+import type { UnitSource } from "../../answers.ts";
 import { type EdgeReading, middleNumber, nearestNumber } from "../edge-reading.ts";
-import { DIVISIONS, type Division } from "./hierarchy.ts";
+import { DIVISIONS, type Division, TENTHS } from "./hierarchy.ts";
 import type { Doubt } from "./judge.ts";
 
 /** An edge whose unit is settled, by its own graduations or by another edge beside it. */
@@ -8,6 +9,7 @@ export interface SettledEdge {
   readonly division: Division;
   readonly sure: boolean;
   readonly doubts: readonly Doubt[];
+  readonly unitFrom: UnitSource;
 }
 
 /**
@@ -22,14 +24,13 @@ const MOST_APART_PITCHES = 70;
 const LEAST_BINARY_SCORE = 8;
 
 const named = (name: string): Division => DIVISIONS.find((d) => d.name === name) as Division;
-const TENTHS: Division = { name: "inch/10", unit: "inch", pitchMm: 2.54, periods: [10, 5, 1] };
 
 export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
   const settled = new Map<EdgeReading, SettledEdge>();
   for (const edge of edges) {
-    const { verdict, division, doubts } = edge.judgement;
+    const { verdict, division, doubts, from = "graduations" } = edge.judgement;
     if (division && (verdict === "sure" || verdict === "doubtful")) {
-      settled.set(edge, { edge, division, sure: verdict === "sure", doubts });
+      settled.set(edge, { edge, division, sure: verdict === "sure", doubts, unitFrom: from });
     }
   }
   for (const a of edges) {
@@ -41,16 +42,27 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
       for (const decimal of decimals) {
         for (const binary of binaries) {
           if (Math.abs((ratio * decimal.pitchMm) / binary.pitchMm - 1) > MOST_RATIO_ERROR) continue;
-          settled.set(a, { edge: a, division: decimal, sure: true, doubts: [] });
-          settled.set(b, { edge: b, division: binary, sure: true, doubts: [] });
+          settled.set(a, provedBySide(a, decimal));
+          settled.set(b, provedBySide(b, binary));
         }
       }
     }
   }
-  return [...settled.values()].map((a) => {
-    const contradicted = [...settled.values()].some((b) => contradict(a, b));
+  return withContradictions([...settled.values()]);
+}
+
+/** Edges side by side that give one surface two scales are no longer sure. */
+export function withContradictions(settled: readonly SettledEdge[]): SettledEdge[] {
+  return settled.map((a) => {
+    const contradicted = settled.some((b) => contradict(a, b));
     return contradicted ? { ...a, sure: false, doubts: [...a.doubts, CONTRADICTED] } : a;
   });
+}
+
+function provedBySide(edge: EdgeReading, division: Division): SettledEdge {
+  const { verdict, division: own, from = "graduations" } = edge.judgement;
+  const itself = verdict === "sure" && own?.pitchMm === division.pitchMm;
+  return { edge, division, sure: true, doubts: [], unitFrom: itself ? from : "two-sided" };
 }
 
 /** Lean changes the scale by less over a ruler's width. */

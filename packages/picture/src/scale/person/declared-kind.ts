@@ -1,0 +1,113 @@
+import { type EdgeReading, middleNumber } from "../edge-reading.ts";
+import { DIVISIONS, type Division, TENTHS } from "../unit/hierarchy.ts";
+import type { Doubt } from "../unit/judge.ts";
+import { type SettledEdge, withContradictions } from "../unit/two-sided.ts";
+import type { ScaleKind } from "./kinds.ts";
+
+/**
+ * The kind of scale that a person says lies in the picture: it settles what its finest marks are apart, which equal bars,
+ * blocks and tenths of an inch cannot tell. What the marks themselves show is still held against it.
+ */
+const named = (name: string): Division => DIVISIONS.find((d) => d.name === name) as Division;
+const equal = (name: string, unit: Division["unit"], pitchMm: number): Division => {
+  return { name, unit, pitchMm, periods: [1] };
+};
+
+const DECLARED: Readonly<
+  Record<ScaleKind, { readonly marks: EdgeReading["marks"]; readonly division: Division }>
+> = {
+  mm: { marks: "bars", division: named("mm") },
+  "half-mm": { marks: "bars", division: named("half mm") },
+  cm: { marks: "bars", division: equal("cm", "cm", 10) },
+  "inch-8": { marks: "bars", division: named("inch/8") },
+  "inch-10": { marks: "bars", division: TENTHS },
+  "inch-16": { marks: "bars", division: named("inch/16") },
+  "inch-32": { marks: "bars", division: named("inch/32") },
+  "blocks-1mm": { marks: "blocks", division: equal("blocks of 1 mm", "mm", 1) },
+  "blocks-5mm": { marks: "blocks", division: equal("blocks of 5 mm", "mm", 5) },
+  "blocks-10mm": { marks: "blocks", division: equal("blocks of 10 mm", "cm", 10) },
+  "blocks-half-inch": { marks: "blocks", division: equal("blocks of half an inch", "inch", 12.7) },
+  "blocks-inch": { marks: "blocks", division: equal("blocks of an inch", "inch", 25.4) },
+};
+
+/** Odds as for a unit that is read, see judge.ts: at least what is doubtful shows, only what is sure contradicts. */
+const SHOWS_SCORE = 18;
+const CONTRADICTS_SCORE = 30;
+const CONTRADICTS_LEAD = 7;
+/** Bars of one length: more of them, and neater, than texture offers by chance. */
+const FEWEST_EQUAL = 15;
+const MOST_EQUAL_RMS_PITCH = 0.06;
+/** As marks are searched for one by one where they are far apart. */
+const FEWEST_BLOCKS = 4;
+
+/** The edges that are what the person says, beside those that are settled by themselves. */
+export function declaredEdges(
+  edges: readonly EdgeReading[],
+  settled: readonly SettledEdge[],
+  kind: ScaleKind,
+): SettledEdge[] {
+  const { marks, division } = DECLARED[kind];
+  const candidates = edges.filter((e) => e.marks === marks);
+  const taken = marks === "blocks" ? longest(candidates, FEWEST_BLOCKS) : barsThatFit(candidates, division);
+  const others = settled.filter((s) => !taken.some(({ edge }) => edge === s.edge));
+  return withContradictions([
+    ...taken.map(({ edge, doubts }): SettledEdge => {
+      return { edge, division, sure: doubts.length === 0, doubts, unitFrom: "person" };
+    }),
+    ...others,
+  ]);
+}
+
+interface Taken {
+  readonly edge: EdgeReading;
+  readonly doubts: readonly Doubt[];
+}
+
+function barsThatFit(edges: readonly EdgeReading[], division: Division): Taken[] {
+  const showing = edges.filter((e) => shows(e, division));
+  if (showing.length > 0) return showing.map((edge) => ({ edge, doubts: [] }));
+  const contradicting = edges.flatMap((edge) => {
+    const seen = seenOtherwise(edge, division);
+    return seen ? [{ edge, doubts: [otherwise(division, seen)] }] : [];
+  });
+  if (contradicting.length > 0) return contradicting;
+  const neat = edges.filter(({ row }) => {
+    return row.lattice.rmsPx <= MOST_EQUAL_RMS_PITCH * Math.abs(row.lattice.spacing(middleNumber(row)));
+  });
+  const fewest = division.periods.length > 1 ? FEWEST_EQUAL : FEWEST_BLOCKS;
+  return longest(neat, fewest).map(({ edge }) => ({ edge, doubts: [UNCONFIRMED] }));
+}
+
+function longest(edges: readonly EdgeReading[], fewest: number): Taken[] {
+  const most = Math.max(fewest, ...edges.map((e) => e.row.graduations.length));
+  return edges.filter((e) => e.row.graduations.length === most).map((edge) => ({ edge, doubts: [] }));
+}
+
+/** Long bars where the division has them; fewer classes than it has may be seen. */
+function shows({ units }: EdgeReading, division: Division): boolean {
+  const best = units[0];
+  return best !== undefined && best.score >= SHOWS_SCORE && partOf(best.division, division);
+}
+
+const partOf = (seen: Division, { periods }: Division) => seen.periods.every((p) => periods.includes(p));
+
+/** The division that the marks themselves show beyond doubt, where it is not the one named. */
+function seenOtherwise({ units, judgement }: EdgeReading, said: Division): Division | null {
+  const best = units[0];
+  const clear = best && best.score >= CONTRADICTS_SCORE && best.lead >= CONTRADICTS_LEAD;
+  const seen = judgement.verdict === "sure" ? judgement.division : clear ? best.division : null;
+  return seen && !partOf(seen, said) ? seen : null;
+}
+
+function otherwise(said: Division, seen: Division): Doubt {
+  return {
+    says: `You named a scale divided in ${said.name}, but its long graduations look like ${seen.name}.`,
+    // px/mm by what is seen is this ratio times the value.
+    u95: 1.01 * Math.abs(said.pitchMm / seen.pitchMm - 1) + 0.01,
+  };
+}
+
+const UNCONFIRMED: Doubt = {
+  says: "The kind of scale is what you named: its graduations show no long ones that would confirm it.",
+  u95: 0,
+};
