@@ -6,21 +6,22 @@ import { globSync, readFileSync } from "node:fs";
  */
 const mayImport: Readonly<Record<string, readonly string[]>> = {
   errors: [],
+  marker: [],
   optics: ["errors"],
   geometry: ["errors"],
-  practice: ["errors", "geometry", "optics"],
-  picture: ["errors", "geometry", "optics"],
+  practice: ["errors", "geometry", "marker", "optics"],
+  picture: ["errors", "geometry", "marker", "optics"],
   record: ["errors", "geometry", "optics"],
-  exchange: ["errors", "geometry", "optics"],
-  simulator: ["errors", "geometry", "optics"],
-  desk: ["errors", "geometry", "optics", "practice", "picture", "record", "exchange"],
+  exchange: ["errors", "geometry", "marker", "optics"],
+  simulator: ["errors", "geometry", "marker", "optics"],
+  desk: ["errors", "geometry", "marker", "optics", "practice", "picture", "record", "exchange"],
   server: ["errors", "geometry", "optics", "practice", "desk"],
   web: ["errors", "geometry", "optics"],
   // Commands that only look at a photograph call `picture` directly: nothing is kept and nothing leaves.
-  cli: ["errors", "geometry", "optics", "practice", "picture", "desk", "simulator", "server"],
+  cli: ["errors", "geometry", "marker", "optics", "practice", "picture", "desk", "simulator", "server"],
 };
 
-const pure = new Set(["errors", "optics", "geometry", "practice"]);
+const pure = new Set(["errors", "marker", "optics", "geometry", "practice"]);
 const impurities: readonly (readonly [RegExp, string])[] = [
   [/from "node:/, "imports from Node"],
   [/\bMath\.random\b/, "draws random numbers of its own (take a `random` parameter)"],

@@ -51,7 +51,9 @@ const EVERY: readonly Thing[] = [
   },
   { kind: "l-scale", placement: { ...at, tiltXDeg: 20 } },
   { kind: "label-scale", placement: at, lines: ["one", "two"] },
-  { kind: "marker-scale", placement: at, name: "M1" },
+  { kind: "marker-scale", placement: at, scale: "straight-50" },
+  { kind: "marker-scale", placement: at, scale: "l" },
+  { kind: "marker-scale", placement: at, scale: "label" },
   { kind: "chart", placement: at },
   {
     kind: "card",

@@ -8,10 +8,11 @@ import type { Card } from "../things/card.ts";
 import type { ColourChart } from "../things/chart.ts";
 import type { Blood, Cloth, Disc, Finger, Glare } from "../things/covers.ts";
 import type { LScale } from "../things/l-scale.ts";
+import type { LabelScale } from "../things/label-scale.ts";
 import type { Lesion } from "../things/lesion.ts";
+import type { MarkerScale } from "../things/marker-scale.ts";
 import type { Mirror } from "../things/mirror.ts";
 import type { Pattern } from "../things/pattern.ts";
-import type { LabelScale, MarkerScale } from "../things/small-scales.ts";
 import type { StraightScale } from "../things/straight-scale.ts";
 import type { Wound } from "../things/wound.ts";
 
