@@ -1,1 +1,3 @@
+export { type MarkerScaleSheets, markerScalePdf } from "./pdf/marker-scale-sheet.ts";
+export type { Paper } from "./pdf/page.ts";
 export { type SeriesReport, type SeriesVisit, seriesReportPdf } from "./pdf/series-report.ts";

@@ -11,6 +11,8 @@ export const cautions = {
     "Flash and seizures or light-sensitive disease or medicines: ask the patient; single flashes only, no bursts, no pre-flash trains.",
   infection:
     "Infection control: single-use scales for each patient; wipe camera, mirror and hard scales by local rules; nothing touches the wound.",
+  "printed-scale":
+    "Infection control: a paper scale is for one patient only; one that can be wiped is cleaned between patients by local rules.",
   dignity:
     "Dignity: smallest area necessary, chaperone offered and recorded, nobody else in frame or in earshot.",
   capacity:

@@ -6,8 +6,15 @@ export const POINTS_PER_MM = 72 / 25.4;
 
 export const mm = (value: number): number => value * POINTS_PER_MM;
 
+/** Portrait sheets that a page can be made for. */
+export const PAPERS = {
+  a4: { widthMm: 210, heightMm: 297 },
+  letter: { widthMm: 215.9, heightMm: 279.4 },
+} as const;
+export type Paper = keyof typeof PAPERS;
+
 /** A4, portrait; margins leave room for the strips that printers cannot reach. */
-export const PAGE = { widthMm: 210, heightMm: 297, marginMm: 16 } as const;
+export const PAGE = { ...PAPERS.a4, marginMm: 16 } as const;
 export const CONTENT_WIDTH_MM = PAGE.widthMm - 2 * PAGE.marginMm;
 
 const require = createRequire(import.meta.url);
@@ -59,18 +66,18 @@ export function bytesOf(document: PDFKit.PDFDocument): Promise<Buffer> {
   });
 }
 
-/** Writes "page x of y" and the request's code and date at the foot of every page. */
-export function footers(document: PDFKit.PDFDocument, requestCode: string, dateIso: string): void {
+/** Writes "page x of y" and what the pages are about (a request's code) and the date at the foot of every page. */
+export function footers(document: PDFKit.PDFDocument, subject: string, dateIso: string): void {
   const { start, count } = document.bufferedPageRange();
   for (let i = start; i < start + count; i++) {
     document.switchToPage(i);
     // The foot lies in the bottom margin, where pdfkit would otherwise begin a new page.
     const bottom = document.page.margins.bottom;
     document.page.margins.bottom = 0;
-    const y = mm(PAGE.heightMm - 11);
-    const text = { width: mm(CONTENT_WIDTH_MM), lineBreak: false } as const;
+    const y = document.page.height - mm(11);
+    const text = { width: document.page.width - 2 * mm(PAGE.marginMm), lineBreak: false } as const;
     document.font("regular").fontSize(8.5).fillColor("#000");
-    document.text(`${requestCode} · ${dateIso}`, mm(PAGE.marginMm), y, text);
+    document.text(`${subject} · ${dateIso}`, mm(PAGE.marginMm), y, text);
     document.text(`page ${i - start + 1} of ${count}`, mm(PAGE.marginMm), y, { ...text, align: "right" });
     document.page.margins.bottom = bottom;
   }
@@ -80,7 +87,12 @@ export function footers(document: PDFKit.PDFDocument, requestCode: string, dateI
  * A line of exactly 100 mm with end strokes and what to do with it: the reader's proof that the print is true to
  * size. @param yMm height of the line on the page
  */
-export function checkLine(document: PDFKit.PDFDocument, xMm: number, yMm: number): void {
+export function checkLine(
+  document: PDFKit.PDFDocument,
+  xMm: number,
+  yMm: number,
+  words = "100 mm when printed without scaling. Measure it before you measure anything else.",
+): void {
   const y = mm(yMm);
   document.lineWidth(0.6).strokeColor("#000").lineCap("butt");
   document
@@ -99,13 +111,5 @@ export function checkLine(document: PDFKit.PDFDocument, xMm: number, yMm: number
     .font("regular")
     .fontSize(8.5)
     .fillColor("#000")
-    .text(
-      "100 mm when printed without scaling. Measure it before you measure anything else.",
-      mm(xMm),
-      y + mm(3),
-      {
-        width: mm(CONTENT_WIDTH_MM),
-        lineBreak: false,
-      },
-    );
+    .text(words, mm(xMm), y + mm(3), { width: mm(CONTENT_WIDTH_MM), lineBreak: false });
 }
