@@ -1,7 +1,6 @@
 import type { XY } from "../answers.ts";
-import type { GreyPicture } from "../decode/picture.ts";
 import { type EdgeReading, edgesAt, nearestNumber } from "./edge-reading.ts";
-import { type Level, pyramidOf } from "./search/pyramid.ts";
+import type { Level } from "./search/pyramid.ts";
 import { type Candidate, searchTiles } from "./search/tile-search.ts";
 
 export interface FindOptions {
@@ -16,8 +15,7 @@ const OCTAVE = [3.8, 8.6] as const;
 const COARSEST_MOST = 13;
 
 /** Every edge of the picture that reads, coarse levels first; stops one level after the first sure one. */
-export function findEdges(picture: GreyPicture, options: FindOptions = {}): EdgeReading[] {
-  const levels = pyramidOf(picture);
+export function findEdges(levels: readonly Level[], options: FindOptions = {}): EdgeReading[] {
   const edges: EdgeReading[] = [];
   let sureAt = -1;
   for (let i = levels.length - 1; i >= 0; i--) {

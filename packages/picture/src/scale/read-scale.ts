@@ -6,11 +6,13 @@ import { feetOf } from "./edge/base-line.ts";
 import { edgeScale } from "./edge/edge-scale.ts";
 import { middleNumber } from "./edge-reading.ts";
 import { findEdges } from "./find-edges.ts";
+import { letteredEdges } from "./lettered-edges.ts";
 import { declaredEdges } from "./person/declared-kind.ts";
 import type { ScaleKind } from "./person/kinds.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
 import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
+import { pyramidOf } from "./search/pyramid.ts";
 import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 import { type SettledEdge, settle } from "./unit/two-sided.ts";
 
@@ -63,7 +65,8 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     const { scale, warnings } = readTwoPoints(picture, options.twoPoints);
     return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
   }
-  const edges = findEdges(picture, nearOption(picture, options));
+  const levels = pyramidOf(picture);
+  const edges = letteredEdges(levels, findEdges(levels, nearOption(picture, options)));
   const settled = options.kind ? declaredEdges(edges, settle(edges), options.kind) : settle(edges);
   const sure = settled.filter((s) => s.sure);
   const used = oneOfEachDirection(sure.length > 0 ? sure : settled);

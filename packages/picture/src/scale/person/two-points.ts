@@ -5,6 +5,7 @@ import { axisDeg } from "../axis.ts";
 import { edgeScale } from "../edge/edge-scale.ts";
 import { type EdgeReading, nearestNumber } from "../edge-reading.ts";
 import { findEdges } from "../find-edges.ts";
+import { pyramidOf } from "../search/pyramid.ts";
 import { SCALE_TOLERANCE_U } from "../tolerance.ts";
 import { snapToMark } from "./snap.ts";
 
@@ -54,7 +55,7 @@ function onGraduations(picture: GreyPicture, points: TwoPoints): TwoPointReading
   const [from, to] = [pointOf(points.from), pointOf(points.to)];
   const centre: XY = [(from.x + to.x) / 2, (from.y + to.y) / 2];
   const radiusPx = Math.hypot(to.x - from.x, to.y - from.y) / 2 + 64;
-  for (const { row } of findEdges(picture, { near: { centre, radiusPx } })) {
+  for (const { row } of findEdges(pyramidOf(picture), { near: { centre, radiusPx } })) {
     const a = graduationAt(row, from);
     const b = graduationAt(row, to);
     if (a === null || b === null || a === b) continue;

@@ -19,6 +19,8 @@ export interface Judgement {
 
 export interface Doubt {
   readonly says: string;
+  /** What numerals can settle: too few graduations for their hierarchy, millimetres or tenths of an inch. */
+  readonly about?: "few" | "tenths";
   /** Half-width of the relative interval that holds the other possibilities as well. */
   readonly u95: number;
 }
@@ -39,6 +41,7 @@ const MOST_BASE_SCATTER = 0.3;
 
 /** Where the unit itself is in doubt, half of it and twice it must lie within the interval. */
 const ANY_UNIT = 1;
+export const CONTRADICTED_U95 = ANY_UNIT;
 /** Tenths of an inch read as millimetres: true px/mm is 1/2.54 of the value. */
 const TENTHS = 1 - 1 / 2.6; // and a little for the fit
 /** Paper ruled by a press or a printer, never checked. */
@@ -98,12 +101,14 @@ function decimal(row: GraduationRow, lengths: BarLengths, best: UnitReading): Ju
   if (best.score < SURE_SCORE) {
     doubts.push({
       says: "The graduations are faint or few: compare the reading with the scale.",
+      about: "few",
       u95: ANY_UNIT,
     });
   }
   if (tens < 2 || tens + fives < 4) {
     doubts.push({
       says: `Only ${tens + fives} long graduations are seen, too few to be sure of the unit.`,
+      about: "few",
       u95: ANY_UNIT,
     });
   }
@@ -128,6 +133,7 @@ function tensOnly(row: GraduationRow, lengths: BarLengths, best: UnitReading): J
   if (best.score < SURE_SCORE) {
     doubts.push({
       says: "Only every tenth graduation is longer: compare the reading with the scale.",
+      about: "few",
       u95: ANY_UNIT,
     });
   }
@@ -137,7 +143,7 @@ function tensOnly(row: GraduationRow, lengths: BarLengths, best: UnitReading): J
 /** Degrees are divided by fives and tens as well. Rulers bow by less, also through a lens. */
 const MOST_TURN_DEG = 8;
 
-function curveDoubt({ strip, graduations }: GraduationRow): Doubt[] {
+export function curveDoubt({ strip, graduations }: GraduationRow): Doubt[] {
   const a = strip.edge(graduations[0]!.s);
   const b = strip.edge(graduations.at(-1)!.s);
   const turn = (Math.atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y) * 180) / Math.PI;
@@ -150,13 +156,14 @@ function curveDoubt({ strip, graduations }: GraduationRow): Doubt[] {
  * tenth of an inch apart are shorter than 1.5 pitches and, blur included, thinner than a fifth. Where the pixels are
  * too coarse for the thickness, the length alone raises the doubt.
  */
-function tenthsDoubt(row: GraduationRow, { bars }: BarLengths): Doubt[] {
+export function tenthsDoubt(row: GraduationRow, { bars }: BarLengths): Doubt[] {
   const lengths = bars.map((b) => b.minus + b.plus).sort((a, b) => a - b);
   const shortest = median(lengths.slice(0, Math.ceil(lengths.length / 2)));
   if (shortest >= 1.5 || (row.barWidth ?? 0) >= 0.2) return [];
   return [
     {
       says: "The bars are short and thin for their distance: these could be tenths of an inch.",
+      about: "tenths",
       u95: TENTHS,
     },
   ];
