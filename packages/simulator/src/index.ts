@@ -22,6 +22,12 @@ export {
   type MakeOptions,
   makeDemoCards,
 } from "./scenarios/make-demo-cards.ts";
+export {
+  type ClutterFacts,
+  type ClutterPicture,
+  clutterPicture,
+} from "./scenarios/random/clutter-pictures.ts";
+export { type ScaleFacts, type ScalePicture, scalePicture } from "./scenarios/random/scale-pictures.ts";
 export { type Scene, standardScene, type Thing } from "./scene/scene.ts";
 export { type Skin, standardSkin } from "./skin/skin.ts";
 export { itaDeg, type SkinTone, skinLab } from "./skin/tone.ts";

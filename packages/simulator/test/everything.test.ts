@@ -17,6 +17,23 @@ import {
 import { linearAt, take } from "./support.ts";
 
 const at = { xMm: 0, yMm: 0 };
+const PATTERNS = [
+  "chessboard",
+  "grid",
+  "squares",
+  "comb",
+  "keyboard",
+  "text",
+  "dial",
+  "webbing",
+  "corrugated",
+  "weave",
+  "stripes",
+  "fence",
+  "brickwork",
+  "slats",
+  "zip",
+] as const;
 const EVERY: readonly Thing[] = [
   {
     kind: "straight-scale",
@@ -85,7 +102,24 @@ const EVERY: readonly Thing[] = [
   { kind: "finger", placement: at, gloved: true },
   { kind: "blood", placement: at, lengthMm: 6, widthMm: 4 },
   { kind: "disc", placement: at, diameterMm: 5, rgb: [0.5, 0.1, 0.1] },
-  ...(["chessboard", "grid", "webbing", "corrugated", "keyboard", "comb", "text"] as const).map(
+  { kind: "hairs", placement: at, count: 60, widthMm: 30, heightMm: 20 },
+  {
+    kind: "straight-scale",
+    placement: at,
+    lengthMm: 60,
+    edges: ["mm"],
+    patches: true,
+    wraps: true,
+    style: { material: "tape" },
+  },
+  {
+    kind: "straight-scale",
+    placement: at,
+    lengthMm: 60,
+    edges: [{ blockMm: 10, subdivided: false, numbered: "cm" }],
+    word: true,
+  },
+  ...PATTERNS.map(
     (pattern): Thing => ({ kind: "pattern", pattern, placement: at, widthMm: 40, heightMm: 30, pitchMm: 3 }),
   ),
 ];

@@ -7,6 +7,7 @@ import type { Bruise } from "../things/bruise.ts";
 import type { Card } from "../things/card.ts";
 import type { ColourChart } from "../things/chart.ts";
 import type { Blood, Cloth, Disc, Finger, Glare } from "../things/covers.ts";
+import type { Hairs } from "../things/hairs.ts";
 import type { LScale } from "../things/l-scale.ts";
 import type { LabelScale } from "../things/label-scale.ts";
 import type { Lesion } from "../things/lesion.ts";
@@ -31,6 +32,7 @@ export type Thing =
   | Glare
   | Finger
   | Blood
+  | Hairs
   | Pattern
   | Disc;
 

@@ -4,6 +4,7 @@ import { bruise } from "./bruise.ts";
 import { card } from "./card.ts";
 import { colourChart } from "./chart.ts";
 import { blood, cloth, disc, finger, glare } from "./covers.ts";
+import { hairs } from "./hairs.ts";
 import { lScale } from "./l-scale.ts";
 import { labelScale } from "./label-scale.ts";
 import { lesion } from "./lesion.ts";
@@ -59,6 +60,8 @@ export function artworkOf(thing: Thing, setting: Setting): Artwork {
       return finger(thing);
     case "blood":
       return blood(thing);
+    case "hairs":
+      return hairs(thing);
     case "pattern":
       return patternSheet(thing);
     case "disc":

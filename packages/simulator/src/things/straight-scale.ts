@@ -5,6 +5,7 @@ import type { Bend } from "../surface/pose.ts";
 import { type CharacterPlace, characterPlaces, letter } from "../text/letter.ts";
 import { GRADUATIONS, type Graduation, type GraduationName, ticksOf } from "./graduation.ts";
 import { bodyMarks, inkMarks, type ScaleStyle, styleOf } from "./scale-style.ts";
+import { patchMarks } from "./strip-patches.ts";
 import type { Artwork, Placed, RuledEdge } from "./thing.ts";
 
 /** A straight scale. Placed by its middle; the first edge lies at its -y side, mm 0 at the -x end. */
@@ -28,6 +29,10 @@ export interface StraightScale extends Placed {
   readonly bowMm?: number;
   /** Its middle lifted off the surface by so much (its ends, when negative). */
   readonly liftMm?: number;
+  /** Follows the surface, as a tape or a strip of paper laid round a limb does. */
+  readonly wraps?: boolean;
+  /** A row of grey and colour patches along the second side; takes 8 mm of the width. */
+  readonly patches?: boolean;
 }
 
 /** Alternating filled blocks, as on photographic scales; with or without a fine division beside them. */
@@ -36,6 +41,8 @@ export interface Blocks {
   readonly subdivided: boolean;
   /** A frame line round the empty blocks. */
   readonly outlined?: boolean;
+  /** What the numerals count; millimetres when absent. */
+  readonly numbered?: "mm" | "cm";
 }
 
 interface EdgeArt {
@@ -76,6 +83,7 @@ export function straightScale(scale: StraightScale): Artwork {
   });
   const marks: Mark[] = [...bodyMarks([body], style), ...inkMarks(inkRings, style)];
   if (style.material === "clear") marks.push(ink(rim(body, 0.25), grey(0.95), 0.35));
+  if (scale.patches) marks.push(...patchMarks(length, width / 2));
   const bend = bendOf(scale.bowMm ?? 0, scale.liftMm ?? 0, length);
   return {
     marks,
@@ -84,7 +92,7 @@ export function straightScale(scale: StraightScale): Artwork {
       heightMm: style.material === "paper" || style.material === "adhesive" ? 0.25 : 1,
       opacity: style.material === "clear" ? 0.12 : 1,
     },
-    wraps: false,
+    wraps: scale.wraps ?? false,
     ...(bend ? { bend } : {}),
     edges,
     facts: {
@@ -187,14 +195,18 @@ function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: Sca
   const ticks = [];
   const characters: CharacterPlace[] = [];
   const how = { font: style.font, capHeightMm: style.numeralHeightMm };
+  const add = (text: string, x: number): void => {
+    rings.push(...letter(text, x, gap + height + 4.2, how));
+    characters.push(...characterPlaces(text, x, gap + height + 4.2, how));
+  };
   for (let i = 0; i <= count; i++) {
     const x = i * blocks.blockMm;
     ticks.push({ mm: x, x, y: gap + height / 2, rank: 0, missing: false });
     if (i < count && i % 2 === 0) rings.push(rect(x, gap, x + blocks.blockMm, gap + height));
-    if (style.numerals === "none") continue;
-    rings.push(...letter(String(x), x, gap + height + 4.2, how));
-    characters.push(...characterPlaces(String(x), x, gap + height + 4.2, how));
+    if (style.numerals !== "none") add(String(blocks.numbered === "cm" ? x / 10 : x), x);
   }
+  if (scale.word && style.numerals !== "none")
+    add(typeof scale.word === "string" ? scale.word : (blocks.numbered ?? "mm"), blocks.blockMm / 2);
   if (blocks.outlined) {
     const w = style.tickWidthMm;
     rings.push(
