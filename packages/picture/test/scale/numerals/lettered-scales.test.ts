@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { renderPicture, standardCamera, standardScene, type Thing } from "@samescale/simulator";
 import { greyOf } from "../../../src/decode/decode.ts";
+import type { GreyPicture } from "../../../src/decode/picture.ts";
 import { type FoundScales, readScale } from "../../../src/scale/read-scale.ts";
 
 /**
@@ -42,7 +43,7 @@ async function read({ edge, word = true, style = {}, mirrored = false }: Shown) 
   return { reading: readScale(grey), ticks };
 }
 
-function mirror(grey: Float32Array, widthPx: number): void {
+function mirror(grey: GreyPicture["grey"], widthPx: number): void {
   for (let at = 0; at < grey.length; at += widthPx) grey.subarray(at, at + widthPx).reverse();
 }
 
