@@ -14,6 +14,14 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
   info: { summary: "what a photograph's file says of itself", load: () => import("./commands/info.ts") },
   label: { summary: "codes on labels in a photograph", load: () => import("./commands/label.ts") },
   scale: { summary: "read the scale in a photograph", load: () => import("./commands/scale.ts") },
+  "print-scale": {
+    summary: "our own scales as a page to print at true size",
+    load: () => import("./commands/print-scale.ts"),
+  },
+  "calibrate-scale": {
+    summary: "record what a scale measured, or that it is withdrawn",
+    load: () => import("./commands/calibrate-scale.ts"),
+  },
   outline: { summary: "propose an outline from a few clicks", load: () => import("./commands/outline.ts") },
   measure: { summary: "measure outlined regions", load: () => import("./commands/measure.ts") },
   align: { summary: "lay follow-ups over a baseline", load: () => import("./commands/align.ts") },

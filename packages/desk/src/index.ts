@@ -37,4 +37,6 @@ export { type NewPlan, savePlan } from "./plan/save-plan.ts";
 export { type ReportRelease, releaseReport } from "./release/release-report.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
 export { addRequest, type NewRequest } from "./requests/add-request.ts";
+export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";
+export { printScales, type ScalesToPrint } from "./scales/print-scales.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";

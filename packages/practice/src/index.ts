@@ -1,4 +1,19 @@
 export { type Assignment, assignViews, type FrameEvidence } from "./assign-views.ts";
+export {
+  NO_CALIBRATED_SCALES,
+  type Recorded,
+  type ScaleNamed,
+  withMeasurement,
+  withWithdrawal,
+} from "./calibrated-scales/calibrate.ts";
+export {
+  BOUGHT_KINDS,
+  type CalibratedScales,
+  type Measurement,
+  MOST_TOLERANCE_PERCENT,
+  parseCalibratedScales,
+} from "./calibrated-scales/record.ts";
+export { type ScaleKnown, scaleKnown, type TrueLength } from "./calibrated-scales/true-length.ts";
 export { type Caution, cautions } from "./cautions.ts";
 export { CONSENT_SCOPES, type Consent, type ConsentScope, whyNotCovered } from "./consent.ts";
 export { type Finding, type FrameReading, judgeFrame, type Observation, type Verdict } from "./judge.ts";

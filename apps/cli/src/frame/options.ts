@@ -41,6 +41,29 @@ export const numbers =
     );
   };
 
+/** Parser for an option that takes a day, such as `--on 2026-11-25`. */
+export const day =
+  (flag: string) =>
+  (text: string): string => {
+    const time = /^\d{4}-\d\d-\d\d$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
+    if (Number.isFinite(time) && new Date(time).toISOString().startsWith(text)) return text;
+    throw CommandFailure.badArguments(
+      `${flag}: expected a day as year-month-day, received "${text}"`,
+      `Type for example ${flag} 2026-11-25.`,
+    );
+  };
+
+/** Parser for an option with a few words to choose from. */
+export const oneOf =
+  <const Words extends readonly string[]>(flag: string, words: Words) =>
+  (text: string): Words[number] => {
+    if (words.includes(text)) return text as Words[number];
+    throw CommandFailure.badArguments(
+      `${flag}: expected one of ${words.join(", ")}, received "${text}"`,
+      `Type for example ${flag} ${words[0]?.includes(" ") ? `"${words[0]}"` : words[0]}.`,
+    );
+  };
+
 /** `--library D`: which library; default `$SAMESCALE_LIBRARY`, else `./library`. */
 export function libraryOption(command: Command): Command {
   return command.option(
