@@ -22,7 +22,8 @@ export type LeftOut = readonly (readonly (readonly [x: number, y: number])[])[];
 
 /** @param leftOut polygons in pixels of `picture` */
 export function workPicture(cv: Cv, scope: Scope, picture: GreyPicture, leftOut: LeftOut): WorkPicture {
-  const whole: Plane = { widthPx: picture.widthPx, heightPx: picture.heightPx, values: picture.grey };
+  const { widthPx, heightPx, grey: values } = picture;
+  const whole: Plane = { widthPx, heightPx, values: new Float32Array(values) };
   const at = (sidePx: number) => {
     const size = fittingSize(whole, sidePx);
     return resized(cv, scope, whole, size.widthPx, size.heightPx);

@@ -6,7 +6,7 @@ import { type PictureKind, pictureKind } from "./picture-kind.ts";
 import { rawPicture } from "./raw.ts";
 import { MAX_PIXELS, pictureFault, sharp, tooLarge } from "./sharp.ts";
 
-export { greyOf } from "./grey.ts";
+export { greyOf, wholeGreyOf } from "./grey.ts";
 
 export interface DecodedPicture extends UprightPicture {
   /**

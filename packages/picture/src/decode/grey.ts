@@ -13,3 +13,14 @@ export function greyOf(picture: UprightPicture): GreyPicture {
   }
   return { widthPx, heightPx, grey };
 }
+
+/** The same to the nearest whole grey level: less than the picture's own rounding, in a quarter of the memory. */
+export function wholeGreyOf(picture: UprightPicture): GreyPicture {
+  const { widthPx, heightPx, rgb } = picture;
+  const grey = new Uint8Array(widthPx * heightPx);
+  // The weights in parts of 65536.
+  for (let i = 0, j = 0; i < grey.length; i++, j += 3) {
+    grey[i] = (13933 * rgb[j]! + 46871 * rgb[j + 1]! + 4732 * rgb[j + 2]! + 32768) >> 16;
+  }
+  return { widthPx, heightPx, grey };
+}

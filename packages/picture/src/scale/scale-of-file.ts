@@ -1,5 +1,5 @@
 import type { InfoAnswer, ScaleAnswer } from "../answers.ts";
-import { decodePicture, greyOf } from "../decode/decode.ts";
+import { decodePicture, wholeGreyOf } from "../decode/decode.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { ScaleInput } from "../pool/tasks.ts";
 import { type ReadOptions, readScale } from "./read-scale.ts";
@@ -22,7 +22,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     ...(pixelMm && { pixelMm }),
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
-  const reading = readScale(greyOf(picture), options);
+  const reading = readScale(wholeGreyOf(picture), options);
   if (!reading.found) return { ...size, found: false, reason: reading.reason };
   const { value, u95 } = reading.facingPxPerMm;
   return {

@@ -5,55 +5,71 @@ import type { GreyPicture } from "../../decode/picture.ts";
  * no more than either. Dividing by the local deviation instead would let that edge swamp faint ticks.
  *
  *   coded = clip((I - blurred I) / c, -1, 1),   c = max(3, 3 sigma of the noise) grey levels
+ *
+ * Only a band of rows is held, which a search moves down the picture: a whole coded picture would be the largest thing
+ * in memory, and asking for the memory would take longer than the arithmetic.
  */
-export function codedContrast(picture: GreyPicture): Float32Array {
-  const { widthPx, heightPx, grey } = picture;
-  const gain = 1 / Math.max(LEAST_CONTRAST, 3 * noiseSigma(picture));
-  const coded = new Float32Array(grey.length);
-  const columnSums = new Float32Array(widthPx);
-  const row = new Float32Array(widthPx);
-  const prefix = new Float64Array(widthPx + 1);
-  const area = (2 * RADIUS + 1) ** 2;
-  for (let y = -RADIUS; y < RADIUS; y++) addRow(grey, widthPx, clamp(y, heightPx), columnSums, 1);
-  for (let y = 0; y < heightPx; y++) {
-    addRow(grey, widthPx, clamp(y + RADIUS, heightPx), columnSums, 1);
-    boxAlong(columnSums, prefix, row);
-    const at = y * widthPx;
-    for (let x = 0; x < widthPx; x++) {
-      const d = (grey[at + x]! - row[x]! / area) * gain;
-      coded[at + x] = Math.max(-1, Math.min(1, d));
-    }
-    addRow(grey, widthPx, clamp(y - RADIUS, heightPx), columnSums, -1);
-  }
-  return coded;
+export interface CodedBand {
+  /** `rows` rows of the picture's width. */
+  readonly coded: Float32Array;
+  /** Makes `top` the band's first row. Moving down by less than the band's height keeps what is known already. */
+  moveTo(top: number): void;
 }
 
 /** Half width of the blur: a 9 px box spreads like a Gaussian of 2.6 px and passes pitches up to about 13 px. */
 const RADIUS = 4;
+const BOX_AREA = (2 * RADIUS + 1) ** 2;
 /** Grey levels; below this a JPEG's own steps would be coded as contrast. */
 const LEAST_CONTRAST = 3;
 
-const clamp = (y: number, height: number) => Math.max(0, Math.min(height - 1, y));
+export function codedBand(picture: GreyPicture, rows: number): CodedBand {
+  const { widthPx, heightPx, grey } = picture;
+  const gain = 1 / Math.max(LEAST_CONTRAST, 3 * noiseSigma(picture)) / BOX_AREA;
+  const coded = new Float32Array(rows * widthPx);
+  // Sums of 2 RADIUS + 1 rows; the border columns stand for what lies beyond them.
+  const columns = new Float64Array(widthPx + 2 * RADIUS + 1);
+  let from = 0;
+  let to = 0;
 
-function addRow(grey: Float32Array, width: number, y: number, sums: Float32Array, sign: 1 | -1): void {
-  const at = y * width;
-  if (sign === 1) for (let x = 0; x < width; x++) sums[x]! += grey[at + x]!;
-  else for (let x = 0; x < width; x++) sums[x]! -= grey[at + x]!;
-}
+  const rowStart = (y: number) => Math.max(0, Math.min(heightPx - 1, y)) * widthPx;
 
-function boxAlong(sums: Float32Array, prefix: Float64Array, out: Float32Array): void {
-  const n = sums.length;
-  for (let x = 0; x < n; x++) prefix[x + 1] = prefix[x]! + sums[x]!;
-  const first = sums[0]!;
-  const last = sums[n - 1]!;
-  for (let x = 0; x < n; x++) {
-    const from = x - RADIUS;
-    const to = x + RADIUS + 1;
-    let sum = prefix[Math.min(to, n)]! - prefix[Math.max(from, 0)]!;
-    if (from < 0) sum -= from * first;
-    if (to > n) sum += (to - n) * last;
-    out[x] = sum;
+  /** Columns summed over the rows round `y - 1`, so that `code(y)` may follow. */
+  function restart(y: number): void {
+    columns.fill(0);
+    for (let r = y - 1 - RADIUS; r < y + RADIUS; r++) {
+      const at = rowStart(r);
+      for (let x = 0; x < widthPx; x++) columns[x + RADIUS]! += grey[at + x]!;
+    }
   }
+
+  function code(y: number, out: number): void {
+    const add = rowStart(y + RADIUS);
+    const drop = rowStart(y - 1 - RADIUS);
+    for (let x = 0; x < widthPx; x++) columns[x + RADIUS]! += grey[add + x]! - grey[drop + x]!;
+    columns.fill(columns[RADIUS]!, 0, RADIUS);
+    columns.fill(columns[widthPx + RADIUS - 1]!, widthPx + RADIUS);
+    let sum = 0;
+    for (let i = 0; i < 2 * RADIUS + 1; i++) sum += columns[i]!;
+    const at = rowStart(y);
+    for (let x = 0; x < widthPx; x++) {
+      const d = (BOX_AREA * grey[at + x]! - sum) * gain;
+      coded[out + x] = Math.max(-1, Math.min(1, d));
+      sum += columns[x + 2 * RADIUS + 1]! - columns[x]!;
+    }
+  }
+
+  return {
+    coded,
+    moveTo(top) {
+      if (top >= from && top < to) coded.copyWithin(0, (top - from) * widthPx, (to - from) * widthPx);
+      else {
+        restart(top);
+        to = top;
+      }
+      from = top;
+      for (; to < top + rows; to++) code(to, (to - top) * widthPx);
+    },
+  };
 }
 
 /** Standard deviation of the pixel noise, from the median of second differences (robust against detail). */

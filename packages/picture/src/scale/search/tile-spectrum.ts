@@ -9,6 +9,8 @@ export const HALF = 33;
 export interface TileSpectrum {
   /** `power[kx * 64 + ky]`, ky counted 0 to 63 (above 32 negative). Overwritten by each call. */
   readonly power: Float64Array;
+  /** Sum of `power` without the mean and the slowest shading. */
+  energy(): number;
   /** Transforms the tile whose top left pixel is x0, y0. */
   transform(image: Float32Array, width: number, x0: number, y0: number): void;
 }
@@ -19,6 +21,7 @@ export function createTileSpectrum(): TileSpectrum {
   const columnsRe = new Float64Array(HALF * TILE);
   const columnsIm = new Float64Array(HALF * TILE);
   const power = new Float64Array(HALF * TILE);
+  let total = 0;
   const hann = Float64Array.from(
     { length: TILE },
     (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / TILE),
@@ -50,14 +53,22 @@ export function createTileSpectrum(): TileSpectrum {
 
   return {
     power,
+    energy() {
+      let slow = 0;
+      for (let kx = 0; kx < 2; kx++) for (const ky of [0, 1, TILE - 1]) slow += power[kx * TILE + ky]!;
+      return total - slow;
+    },
     transform(image, width, x0, y0) {
       rows(image, width, x0, y0);
+      total = 0;
       for (let k = 0; k < HALF; k++) {
         const at = k * TILE;
         fft64(columnsRe, columnsIm, at);
         for (let ky = 0; ky < TILE; ky++) {
           const p = at + REVERSED[ky]!;
-          power[at + ky] = columnsRe[p]! * columnsRe[p]! + columnsIm[p]! * columnsIm[p]!;
+          const e = columnsRe[p]! * columnsRe[p]! + columnsIm[p]! * columnsIm[p]!;
+          power[at + ky] = e;
+          total += e;
         }
       }
     },
