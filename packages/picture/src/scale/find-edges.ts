@@ -1,11 +1,14 @@
 import type { XY } from "../answers.ts";
 import { type EdgeReading, edgesAt, nearestNumber } from "./edge-reading.ts";
+import { blockEdges } from "./long-pitch/block-edges.ts";
 import type { Level } from "./search/pyramid.ts";
 import { type Candidate, searchTiles } from "./search/tile-search.ts";
 
 export interface FindOptions {
   /** Look within this distance of a point, both in picture pixels. */
   readonly near?: { readonly centre: XY; readonly radiusPx: number };
+  /** Look for alternating blocks also where graduations are read beyond doubt. */
+  readonly blocks?: boolean;
 }
 
 /** Smallest pitch that can be told from noise, and the largest that one octave more would find better. */
@@ -42,7 +45,16 @@ export function findEdges(levels: readonly Level[], options: FindOptions = {}): 
       }
     }
   }
-  return distinct(edges);
+  // Blocks are no proof by themselves: where graduations are sure, nothing waits for them.
+  const blocks = sureAt < 0 || options.blocks ? blockEdges(levels).filter((e) => isNear(e, options)) : [];
+  return [...distinct(edges), ...blocks];
+}
+
+function isNear({ row }: EdgeReading, { near }: FindOptions): boolean {
+  if (!near) return true;
+  const [x, y] = near.centre;
+  const p = row.strip.at(row.lattice.at(nearestNumber(row, x, y)), 0);
+  return Math.hypot(p.x - x, p.y - y) <= near.radiusPx;
 }
 
 /** Whether a candidate is the edge already read: on its band and with its pitch; of a sure one, also half or twice it. */

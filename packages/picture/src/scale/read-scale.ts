@@ -15,6 +15,7 @@ import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
 import { pyramidOf } from "./search/pyramid.ts";
 import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 import { type SettledEdge, settle } from "./unit/two-sided.ts";
+import { whyNotFound } from "./why-not.ts";
 
 export interface ReadOptions {
   /** Look round this point of the upright picture only. */
@@ -66,19 +67,14 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
     return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
   }
   const levels = pyramidOf(picture);
-  const edges = letteredEdges(levels, findEdges(levels, nearOption(picture, options)));
+  const edges = letteredEdges(levels, findEdges(levels, {
+      ...nearOption(picture, options),
+      blocks: options.kind?.startsWith("blocks") ?? false,
+    }));
   const settled = options.kind ? declaredEdges(edges, settle(edges), options.kind) : settle(edges);
   const sure = settled.filter((s) => s.sure);
   const used = oneOfEachDirection(sure.length > 0 ? sure : settled);
-  if (used.length === 0) {
-    const seen = edges.some((e) => e.judgement.verdict === "binary" || (e.units[0]?.score ?? 0) > 18);
-    return {
-      found: false,
-      reason: seen
-        ? "Something is divided evenly, but its long bars do not tell the unit. Name the kind of scale, or mark two points whose distance you know."
-        : "No ruler's graduations were found. Mark two points whose distance you know.",
-    };
-  }
+  if (used.length === 0) return { found: false, reason: whyNotFound(edges, options.kind) };
   const ordered = [...used].sort((a, b) => trust(b) - trust(a));
   const camera = cameraPrior(picture, options, asScale(ordered[0]!, "straight").pxPerMm.value);
   const objects = rigidScales(ordered).map((object) => {
@@ -187,7 +183,11 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
     pitchMm: grows * division.pitchMm,
     turn,
     rmsPx: along.rmsPx,
-    pitchPx: along.spacingPx(middleNumber(row)),
+    // How well the marks' feet make a line goes with their size: bars are about as long as a few pitches.
+    pitchPx:
+      edge.marks === "bars"
+        ? along.spacingPx(middleNumber(row))
+        : 0.5 * (row.strip.band[1] - row.strip.band[0]),
   };
 }
 

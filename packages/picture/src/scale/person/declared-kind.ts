@@ -37,6 +37,8 @@ const CONTRADICTS_LEAD = 7;
 /** Bars of one length: more of them, and neater, than texture offers by chance. */
 const FEWEST_EQUAL = 15;
 const MOST_EQUAL_RMS_PITCH = 0.06;
+/** Of one leg against the other at a lean of 45 degrees, with a margin. */
+const MOST_FORESHORTENING = 1.6;
 /** As marks are searched for one by one where they are far apart. */
 const FEWEST_BLOCKS = 4;
 
@@ -78,9 +80,16 @@ function barsThatFit(edges: readonly EdgeReading[], division: Division): Taken[]
   return longest(neat, fewest).map(({ edge }) => ({ edge, doubts: [UNCONFIRMED] }));
 }
 
+/** The row that covers most of the picture, and those with marks as far apart: the legs of an L, a second scale. */
 function longest(edges: readonly EdgeReading[], fewest: number): Taken[] {
-  const most = Math.max(fewest, ...edges.map((e) => e.row.graduations.length));
-  return edges.filter((e) => e.row.graduations.length === most).map((edge) => ({ edge, doubts: [] }));
+  const enough = edges.filter((e) => e.row.graduations.length >= fewest);
+  const pitch = ({ row }: EdgeReading) => Math.abs(row.lattice.spacing(middleNumber(row)));
+  const length = (e: EdgeReading) => e.row.graduations.length * pitch(e);
+  const main = [...enough].sort((a, b) => length(b) - length(a))[0];
+  if (!main) return [];
+  return enough
+    .filter((e) => Math.abs(Math.log(pitch(e) / pitch(main))) < Math.log(MOST_FORESHORTENING))
+    .map((edge) => ({ edge, doubts: [] }));
 }
 
 /** Long bars where the division has them; fewer classes than it has may be seen. */
