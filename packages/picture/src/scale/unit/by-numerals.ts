@@ -18,6 +18,8 @@ interface Said {
 /** Logarithms of odds: a proof by itself, and enough to bear out what the bars say. */
 const PROVES = 8;
 const BEARS_OUT = 4;
+/** A unit's name among the numerals: of marks that are no lettering, one in fifty or fewer rows would show one. */
+const NAMED = Math.log(50);
 /** Numerals are at most 4.5 mm high (common practice, no source): higher than this many tenths of an inch they are none. */
 const HIGH_FOR_TENTHS = 2;
 /** Inches read as centimetres: true px/mm is 1/2.54 of the value. */
@@ -31,13 +33,14 @@ const equal = (name: string, unit: Division["unit"], pitchMm: number): Division 
 
 /** The edge with what its numerals settle, or with the doubt that they raise. */
 export function withNumerals(edge: EdgeReading, numerals: NumeralReading): EdgeReading {
-  const { sequence } = numerals;
-  if (!sequence || sequence.logOdds < BEARS_OUT) return edge;
+  const { sequence, word } = numerals;
+  const logOdds = (sequence?.logOdds ?? 0) + (word ? NAMED : 0);
+  if (!sequence || logOdds < BEARS_OUT) return edge;
   const said = saidBy(numerals);
   if (!said) return edge;
   const { judgement } = edge;
   const seen = judgement.division;
-  const proves = sequence.logOdds >= PROVES;
+  const proves = logOdds >= PROVES;
   if (seen && sameSize(seen, said.division)) {
     const settled = (about: Doubt["about"]) =>
       about === "few" ? true : about === "tenths" ? said.unitTold || highFor(numerals) : false;
