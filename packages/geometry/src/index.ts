@@ -1,3 +1,4 @@
+export { type AreaChange, areaChange, type SharedError, type SizeOnDay } from "./change/area-change.ts";
 export { type Arc, arcOfChord } from "./curved/arc-of-chord.ts";
 export {
   type Orientation,
@@ -58,6 +59,8 @@ export {
 export { type Reshaped, type ReshapeLimits, simplify } from "./polygon/simplify.ts";
 export { type Smoothed, smooth } from "./polygon/smooth.ts";
 export { seededRandom } from "./random.ts";
+export { type Agreement, agreementOf } from "./repeats/agreement.ts";
+export { type Repeat, type Repeatability, repeatabilityOf } from "./repeats/repeatability.ts";
 export { coverageFactor95 } from "./uncertainty/coverage.ts";
 export {
   type Draw,
