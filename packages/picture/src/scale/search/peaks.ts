@@ -10,6 +10,8 @@ export interface Peak {
   readonly comb: number;
   /** Share of the tile's energy that the peak holds. */
   readonly share: number;
+  /** Energy of the peak against what the other directions hold that are as fast. */
+  readonly prominence: number;
 }
 
 export interface PitchRange {
@@ -26,6 +28,12 @@ const LINE_WIDTH = 1.3;
 /** Share of what lies in their direction that the harmonics must hold; random texture leaves them a quarter. */
 const LEAST_COMB_SHARE = 0.35;
 const LEAST_PEAK_SHARE = 0.012;
+/** The strongest of a texture's few hundred bins stands out by about three, a row of faint ticks by eight. */
+const LEAST_PROMINENCE = 4;
+/** Frequencies nearer than this part, and a bin, are as fast. */
+const AS_FAST = 0.15;
+/** Bins round a peak into which its window leaks. */
+const LEAKS = 3;
 /** Bins: slower than 25 px is shading; the fastest that a tile can tell. */
 const SLOWEST = 2.5;
 const FASTEST = 31;
@@ -94,8 +102,10 @@ export function peakFinder(range: PitchRange): (spectrum: TileSpectrum) => Peak[
       if (share < LEAST_PEAK_SHARE) break; // the next ones are weaker still
       const f = Math.hypot(peak.fx, peak.fy);
       const [ux, uy] = [peak.fx / f, peak.fy / f];
+      const prominence = peak.energy / 9 / meanAsFast(power, peak.fx, peak.fy);
+      if (prominence < LEAST_PROMINENCE) continue;
       const comb = combShare(power, ux, uy, f);
-      if (comb >= LEAST_COMB_SHARE) peaks.push({ ux, uy, pitchPx: TILE / f, comb, share });
+      if (comb >= LEAST_COMB_SHARE) peaks.push({ ux, uy, pitchPx: TILE / f, comb, share, prominence });
     }
     return peaks;
   };
@@ -114,6 +124,28 @@ function ringOf({ leastPitchPx, mostPitchPx }: PitchRange): Uint16Array {
     }
   }
   return Uint16Array.from(bins);
+}
+
+/** Energy per bin in the ring of a frequency, without the peak itself. */
+function meanAsFast(power: Float64Array, fx: number, fy: number): number {
+  const f = Math.hypot(fx, fy);
+  const inner = (1 - AS_FAST) * f - 1;
+  const outer = Math.min((1 + AS_FAST) * f + 1, FASTEST);
+  let sum = 0;
+  let count = 0;
+  for (let kx = 0; kx <= outer; kx++) {
+    const most = Math.floor(Math.sqrt(outer * outer - kx * kx));
+    const least = kx < inner ? Math.sqrt(inner * inner - kx * kx) : 0;
+    for (let ky = Math.ceil(least); ky <= most; ky++) {
+      for (const y of ky === 0 ? [0] : [ky, -ky]) {
+        const near = Math.min((kx - fx) ** 2 + (y - fy) ** 2, (kx + fx) ** 2 + (y + fy) ** 2);
+        if (near < LEAKS * LEAKS) continue;
+        sum += power[kx * TILE + (y & 63)]!;
+        count++;
+      }
+    }
+  }
+  return sum / count;
 }
 
 /** Share of the energy in a direction that the first three harmonics of `f` hold. */

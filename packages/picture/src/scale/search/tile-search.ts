@@ -29,7 +29,8 @@ const STEP = 32;
  */
 const SPARSE_FROM_PX = 2e6;
 const FEWEST_BLOCKS = { dense: 4, sparse: 5 } as const;
-const MOST_PER_LEVEL = 14;
+/** Most of them fail at the first lock-in, which is cheap. */
+const MOST_PER_LEVEL = 36;
 
 /** Tiles of a level in which one direction is periodic, best first, one for each line. */
 export function searchTiles(level: Level, range: SearchRange): Candidate[] {
