@@ -11,7 +11,10 @@ export interface SensorSize {
 /** The frame that ratios in the trade's older tables refer to ("35 mm"). */
 export const FRAME_36X24: SensorSize = { widthMm: 36, heightMm: 24 };
 
-/** Common formats, called by their size. A camera's own sheet may differ by some tenths of a millimetre. */
+/**
+ * Common formats, called by their size. A camera's own sheet may differ by some tenths of a millimetre.
+ * @source SensorFormats
+ */
 export const SENSOR_FORMATS: readonly SensorSize[] = [
   { widthMm: 43.8, heightMm: 32.9 },
   FRAME_36X24,

@@ -46,6 +46,8 @@ export interface InfoAnswer {
   readonly subjectDistanceMm: number | null;
   /** Along the sensor's rows: the upright picture's width, or its height with orientation 5 to 8. */
   readonly sensorWidthMm: { readonly value: number; readonly from: string } | null;
+  /** Why the picture is not the camera's whole frame, pixel for pixel, and why it may not be; null: nothing tells of it. */
+  readonly frame: { readonly changed: string | null; readonly writtenAgain: string | null };
   readonly sha256: string;
   readonly bytes: number;
   readonly warnings: readonly string[];
@@ -89,6 +91,8 @@ export interface ScaleFound {
   readonly scales: readonly ReadScale[];
   readonly plane: ScalePlane | null;
   readonly reproductionRatio: Measured | null;
+  /** What the ratio rests on, or why it is not known. Absent from readings of earlier versions. */
+  readonly ratioFrom?: string;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }

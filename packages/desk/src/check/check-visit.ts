@@ -5,6 +5,7 @@ import {
   type Observation,
   type Plan,
   type PlannedView,
+  type Practice,
   type Tolerances,
   type Verdict,
 } from "@samescale/practice";
@@ -42,14 +43,21 @@ export async function checkVisit(
   desk: Desk,
   actor: Actor,
   pool: PicturePool,
-  visit: { readonly visitId: string; readonly plan: Plan; readonly tolerances: Tolerances },
+  visit: {
+    readonly visitId: string;
+    readonly plan: Plan;
+    readonly tolerances: Tolerances;
+    /** The department's, as its practice file names it: for frames that do not say theirs. */
+    readonly sensor?: Practice["sensor"];
+  },
   signal?: AbortSignal,
 ): Promise<CheckedVisit> {
   const frames = await framesOfVisit(desk, visit.visitId);
   const read = await Promise.all(
     frames.map(async (frame) => {
       const file = await desk.library.originals.localFile(frame.sha256);
-      return await pool.run("scale", { file }, signal);
+      const sensor = visit.sensor ? { usualSensorMm: visit.sensor } : {};
+      return await pool.run("scale", { file, ...sensor }, signal);
     }),
   );
   const views = visit.plan.views.map((planned) => planned.view);

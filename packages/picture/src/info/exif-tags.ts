@@ -3,9 +3,12 @@ import { type TiffEntry, tiffReader } from "../decode/tiff-directories.ts";
 
 /** The tags that are read, by their codes. @source EXIF232, tables 3 to 9 */
 export const TAG = {
+  imageWidth: 0x0100,
+  imageLength: 0x0101,
   make: 0x010f,
   model: 0x0110,
   orientation: 0x0112,
+  dateTime: 0x0132,
   exposureTime: 0x829a,
   fNumber: 0x829d,
   photographicSensitivity: 0x8827,
@@ -33,6 +36,8 @@ export const TAG = {
 export type TagName = keyof typeof TAG;
 
 const EXIF_DIRECTORY = 0x8769;
+/** Never read, as each maker has a form of its own; that it is there tells that nobody wrote the file again. */
+const MAKER_NOTE = 0x927c;
 
 /** No tag that is read holds more values than a long text has letters. */
 const MAX_COUNT = 4096;
@@ -40,6 +45,7 @@ const MAX_COUNT = 4096;
 /** Values as the metadata library gives them; their types are whatever the file says and have to be checked. */
 export interface ExifTags {
   readonly values: ReadonlyMap<TagName, unknown>;
+  readonly hasMakerNote: boolean;
   readonly warnings: readonly string[];
 }
 
@@ -50,6 +56,7 @@ export interface ExifTags {
  */
 export async function readExifTags(block: Buffer): Promise<ExifTags> {
   const claimed = claimedEntries(block);
+  const hasMakerNote = claimed.has(MAKER_NOTE);
   const warnings: string[] = [];
   const wanted: TagName[] = [];
   for (const name of Object.keys(TAG) as TagName[]) {
@@ -58,18 +65,18 @@ export async function readExifTags(block: Buffer): Promise<ExifTags> {
     if (entry.count <= MAX_COUNT) wanted.push(name);
     else warnings.push(`${name}: claims ${entry.count} values, not read.`);
   }
-  if (wanted.length === 0) return { values: new Map(), warnings };
+  if (wanted.length === 0) return { values: new Map(), hasMakerNote, warnings };
   // The library reads beyond a view into shared memory; a copy of its own ends where the block ends.
   const own = block.byteLength === block.buffer.byteLength ? block : Buffer.from(new Uint8Array(block));
   const together = await ask(own, wanted);
-  if (together) return { values: together, warnings };
+  if (together) return { values: together, hasMakerNote, warnings };
   const values = new Map<TagName, unknown>();
   for (const name of wanted) {
     const alone = await ask(own, [name]);
     if (!alone) warnings.push(`${name}: damaged, not read.`);
     for (const [tag, value] of alone ?? []) values.set(tag, value);
   }
-  return { values, warnings };
+  return { values, hasMakerNote, warnings };
 }
 
 /** Entries of the main and the Exif directory; the first of a repeated tag counts. */

@@ -7,6 +7,7 @@ import { type PictureSize, pictureSize, validOrientation } from "../decode/pictu
 import type { InfoInput } from "../pool/tasks.ts";
 import { cleanText, firstNumber, isNumberList, positiveNumber } from "./clean-value.ts";
 import type { TagName } from "./exif-tags.ts";
+import { frameOf } from "./frame.ts";
 import { exifTagsOf } from "./metadata-block.ts";
 import { sensorWidthMm } from "./sensor-width.ts";
 import { takenAt, takenAtFromXmp } from "./taken-at.ts";
@@ -52,6 +53,7 @@ export async function infoOfFile({ file }: InfoInput): Promise<InfoAnswer> {
     flashFired: flashFiredOf(values, warn),
     subjectDistanceMm: subjectDistanceMmOf(values, warn),
     sensorWidthMm: sensorWidthMm(values, stored, warn),
+    frame: frameOf(tags, stored, kind, warn),
     sha256,
     bytes: bytes.length,
   };

@@ -3,7 +3,7 @@ import type { PictureKind } from "../decode/picture-kind.ts";
 import { boxedDirectory } from "../decode/raw.ts";
 import { type ExifTags, readExifTags } from "./exif-tags.ts";
 
-const NOTHING: ExifTags = { values: new Map(), warnings: [] };
+const NOTHING: ExifTags = { values: new Map(), hasMakerNote: false, warnings: [] };
 
 /** The tags of a picture file, wherever its format keeps them. `found` is the block the image library gave. */
 export async function exifTagsOf(bytes: Buffer, kind: PictureKind, found: Buffer | null): Promise<ExifTags> {
@@ -22,5 +22,6 @@ const tagsOrNothing = async (block: Buffer | null) => (block ? await readExifTag
 
 const joined = (first: ExifTags, second: ExifTags): ExifTags => ({
   values: new Map([...second.values, ...first.values]),
+  hasMakerNote: first.hasMakerNote || second.hasMakerNote,
   warnings: [...first.warnings, ...second.warnings],
 });

@@ -45,6 +45,8 @@ export interface ScaleInput {
   readonly kind?: ScaleKind;
   /** Overrides what the file says. */
   readonly sensorWidthMm?: number;
+  /** That of the department's camera, long side first: for files that do not say it well. */
+  readonly usualSensorMm?: { readonly widthMm: number; readonly heightMm: number };
 }
 
 export interface OutlineInput {

@@ -1,8 +1,10 @@
-import type { InfoAnswer, ScaleAnswer } from "../answers.ts";
+import type { ScaleAnswer } from "../answers.ts";
 import { decodePicture, wholeGreyOf } from "../decode/decode.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { ScaleInput } from "../pool/tasks.ts";
+import { distanceDoubt } from "./distance-check.ts";
 import { type ReadOptions, readScale } from "./read-scale.ts";
+import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
 import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 
 /**
@@ -14,24 +16,26 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const info = await infoOfFile({ file: input.file });
   const { widthPx, heightPx } = picture;
   const size = { file: input.file, widthPx, heightPx };
-  const pixelMm = pixelSizeMm(input, info, widthPx, heightPx);
+  const pitch = sensorPitch(input, info, picture);
   const options: ReadOptions = {
     ...(input.near && { near: input.near }),
     ...(input.twoPoints && { twoPoints: input.twoPoints }),
     ...(input.kind && { kind: input.kind }),
-    ...(pixelMm && { pixelMm }),
+    ...(pitch.pixelMm !== null && { pixelMm: pitch.pixelMm }),
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
   const reading = readScale(wholeGreyOf(picture), options);
   if (!reading.found) return { ...size, found: false, reason: reading.reason };
-  const { value, u95 } = reading.facingPxPerMm;
+  const ratio = ratioFrom(reading.facingPxPerMm, pitch);
+  const doubts = ratio && pitch.pixelMm !== null ? [pitch.doubt, distanceDoubt(info, ratio.value)] : [];
   return {
     ...size,
     found: true,
     scales: reading.scales,
     plane: reading.plane,
-    reproductionRatio: pixelMm ? { value: value * pixelMm, u95: u95 * pixelMm } : null,
-    warnings: [...picture.warnings, ...reading.warnings],
+    reproductionRatio: ratio,
+    ratioFrom: pitch.from,
+    warnings: [...picture.warnings, ...reading.warnings, ...doubts.filter((said) => said !== null)],
     recipe: {
       step: "scale",
       version: 1,
@@ -43,15 +47,4 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
 /** A person's help is a part of what made the result. */
 function saidByPerson({ kind, near, twoPoints }: ScaleInput) {
   return { ...(kind && { scaleKind: kind }), ...(near && { near }), ...(twoPoints && { twoPoints }) };
-}
-
-/**
- * Size of one pixel of this picture on the sensor. The file's width is along the rows as stored, before the picture
- * was turned upright; a person's is the sensor's long side.
- */
-function pixelSizeMm(input: ScaleInput, info: InfoAnswer, widthPx: number, heightPx: number): number | null {
-  if (input.sensorWidthMm) return input.sensorWidthMm / Math.max(widthPx, heightPx);
-  if (!info.sensorWidthMm) return null;
-  const turned = info.orientation >= 5;
-  return info.sensorWidthMm.value / (turned ? heightPx : widthPx);
 }

@@ -36,6 +36,7 @@ test("a file without metadata has nulls, not guesses", async () => {
     flashFired: null,
     subjectDistanceMm: null,
     sensorWidthMm: null,
+    frame: { changed: null, writtenAgain: "the file keeps nothing that a camera wrote" },
     sha256: createHash("sha256").update(plain).digest("hex"),
     bytes: plain.length,
     warnings: [],
