@@ -67,6 +67,8 @@ export type UnitSource = "graduations" | "numerals" | "two-sided" | "blocks" | "
 
 export interface ReadScale {
   readonly kind: "straight" | "L" | "label" | "marker" | "unknown";
+  /** Which scale of the department it is: by its code, or as a person says. */
+  readonly id?: string;
   readonly unit: "mm" | "cm" | "inch";
   /** Absent from readings of earlier versions. */
   readonly unitFrom?: UnitSource;

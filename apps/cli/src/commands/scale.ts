@@ -1,4 +1,13 @@
-import { SCALE_KINDS, type ScaleAnswer, type ScaleFound, type ScaleKind } from "@samescale/picture";
+import { parseScaleId } from "@samescale/marker";
+import {
+  type KnownScale,
+  SCALE_KINDS,
+  SCALE_MATERIALS,
+  type ScaleAnswer,
+  type ScaleFound,
+  type ScaleKind,
+  type ScaleMaterial,
+} from "@samescale/picture";
 import { type Command, Option } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
@@ -9,6 +18,9 @@ interface ScaleOptions extends JsonOption {
   readonly near?: [number, number];
   readonly twoPoints?: [number, number, number, number, number];
   readonly scaleKind?: ScaleKind;
+  readonly scaleMaterial?: ScaleMaterial;
+  readonly calibrations?: string;
+  readonly scaleId?: string;
   readonly sensorWidthMm?: number;
 }
 
@@ -27,10 +39,19 @@ export function configure(command: Command, exit: (code: number) => void): void 
         "what you know of the scale: the division of its finest graduations, or the length of its blocks",
       ).choices(SCALE_KINDS),
     )
+    .addOption(
+      new Option(
+        "--scale-material <material>",
+        "what it is made of, class-1 to 3 as marked on a rule: how far its length is trusted",
+      ).choices(SCALE_MATERIALS),
+    )
+    .option("--calibrations <file>", "the department's calibration record: a scale with a code is read by it")
+    .option("--scale-id <id>", "which scale of that record lies in the picture, where it has no code")
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .action(async (photos: string[], options: ScaleOptions) => {
-      const { near, scaleKind, sensorWidthMm } = options;
+      const { near, scaleKind, scaleMaterial, sensorWidthMm } = options;
       const twoPoints = options.twoPoints && pointsOf(options.twoPoints);
+      const known = await knownScales(options);
       exit(
         await answerPhotos({
           photos,
@@ -43,6 +64,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
                 ...(near && { near }),
                 ...(twoPoints && { twoPoints }),
                 ...(scaleKind && { kind: scaleKind }),
+                ...(scaleMaterial && { material: scaleMaterial }),
+                ...known,
                 ...(sensorWidthMm !== undefined && { sensorWidthMm }),
               },
               signal,
@@ -51,6 +74,32 @@ export function configure(command: Command, exit: (code: number) => void): void 
         }),
       );
     });
+}
+
+/** What the department knows of its scales, and which one a person names. */
+async function knownScales({
+  calibrations: file,
+  scaleId: typed,
+}: ScaleOptions): Promise<{ readonly calibrations?: readonly KnownScale[]; readonly scaleId?: string }> {
+  if (file === undefined) {
+    if (typed === undefined) return {};
+    throw CommandFailure.badArguments(
+      "--scale-id: expected with --calibrations, which says how long that scale is",
+      "Add --calibrations calibrated-scales.json.",
+    );
+  }
+  const [{ readCalibratedScales }, { scaleKnown }] = await Promise.all([
+    import("@samescale/desk"),
+    import("@samescale/practice"),
+  ]);
+  const calibrations = (await readCalibratedScales(file)).scales.map(scaleKnown);
+  if (typed === undefined) return { calibrations };
+  const scaleId = parseScaleId(typed)?.id ?? typed;
+  if (calibrations.some(({ id }) => id === scaleId)) return { calibrations, scaleId };
+  throw CommandFailure.badArguments(
+    `--scale-id: ${printable(scaleId.slice(0, 60))} is not in ${printable(file)}`,
+    "Check the id, or record the scale with samescale calibrate-scale.",
+  );
 }
 
 function pointsOf([x0, y0, x1, y1, lengthMm]: readonly [number, number, number, number, number]) {
@@ -68,10 +117,10 @@ function humanScale(answer: ScaleAnswer): string {
   const file = printable(answer.file);
   if (!answer.found) return `${file}: no scale read. ${answer.reason}`;
   const lines = [`${file}: ${ratioInWords(answer)}`];
-  for (const { kind, unit, unitFrom, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
+  for (const { kind, id, unit, unitFrom, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
     const figure = plusMinus(pxPerMm.value, pxPerMm.u95);
     lines.push(
-      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`} in ${unit}${unitFrom === "person" ? " (as you said)" : ""}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
+      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`}${id ? ` ${printable(id)}` : ""} in ${unit}${unitFrom === "person" ? " (as you said)" : ""}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
     );
   }
   for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);

@@ -1,4 +1,5 @@
 import type { XY } from "../answers.ts";
+import type { GreyPicture } from "../decode/picture.ts";
 import type { GreyBytes } from "./scanner.ts";
 
 export interface TurnedRectangle {
@@ -18,7 +19,7 @@ export interface TurnedCrop extends GreyBytes {
  * Grey pixels of a turned rectangle of a picture, the rectangle's width along the rows. `scale`: crop pixels per
  * picture pixel. Sampled between the four nearest pixels; beyond the picture its edge is repeated.
  */
-export function turnedCrop(picture: GreyBytes, rectangle: TurnedRectangle, scale: number): TurnedCrop {
+export function turnedCrop(picture: GreyPicture, rectangle: TurnedRectangle, scale: number): TurnedCrop {
   const widthPx = Math.max(1, Math.round(rectangle.widthPx * scale));
   const heightPx = Math.max(1, Math.round(rectangle.heightPx * scale));
   const angle = (rectangle.deg * Math.PI) / 180;
@@ -40,7 +41,7 @@ export function turnedCrop(picture: GreyBytes, rectangle: TurnedRectangle, scale
   return { widthPx, heightPx, grey, toPicture };
 }
 
-function between({ grey, widthPx, heightPx }: GreyBytes, x: number, y: number): number {
+function between({ grey, widthPx, heightPx }: GreyPicture, x: number, y: number): number {
   const cx = Math.min(Math.max(x, 0), widthPx - 1);
   const cy = Math.min(Math.max(y, 0), heightPx - 1);
   const x0 = cx | 0;

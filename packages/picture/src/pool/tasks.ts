@@ -12,7 +12,9 @@ import type {
   XY,
 } from "../answers.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
+import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
+import type { ScaleMaterial } from "../scale/tolerance.ts";
 
 export type { WindowAnswer, WindowInput };
 
@@ -43,6 +45,10 @@ export interface ScaleInput {
   readonly twoPoints?: { readonly from: XY; readonly to: XY; readonly lengthMm: number };
   /** What a person says of the scale. */
   readonly kind?: ScaleKind;
+  readonly material?: ScaleMaterial;
+  /** The department's measured scales; a scale's code, or `scaleId`, says which one lies in the picture. */
+  readonly calibrations?: readonly KnownScale[];
+  readonly scaleId?: string;
   /** Overrides what the file says. */
   readonly sensorWidthMm?: number;
   /** That of the department's camera, long side first: for files that do not say it well. */

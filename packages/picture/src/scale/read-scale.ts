@@ -4,16 +4,19 @@ import type { GreyPicture } from "../decode/picture.ts";
 import { axisDeg } from "./axis.ts";
 import { feetOf } from "./edge/base-line.ts";
 import { edgeScale } from "./edge/edge-scale.ts";
-import { middleNumber } from "./edge-reading.ts";
+import { type EdgeReading, middleNumber } from "./edge-reading.ts";
 import { findEdges } from "./find-edges.ts";
 import { letteredEdges } from "./lettered-edges.ts";
+import type { MarkerSeen } from "./own-length/codes-beside.ts";
+import type { OwnLength } from "./own-length/known-scale.ts";
+import { markedEdges, namedScale } from "./own-length/marked-edges.ts";
 import { declaredEdges } from "./person/declared-kind.ts";
 import type { ScaleKind } from "./person/kinds.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
 import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
-import { pyramidOf } from "./search/pyramid.ts";
-import { SCALE_TOLERANCE_U } from "./tolerance.ts";
+import { type Level, pyramidOf } from "./search/pyramid.ts";
+import { SCALE_TOLERANCE_U, type ScaleMaterial, toleranceU } from "./tolerance.ts";
 import { type SettledEdge, settle } from "./unit/two-sided.ts";
 import { whyNotFound } from "./why-not.ts";
 
@@ -24,15 +27,28 @@ export interface ReadOptions {
   readonly twoPoints?: TwoPoints;
   /** What a person says of the scale. */
   readonly kind?: ScaleKind;
+  /** What it is made of, as a person says. */
+  readonly material?: ScaleMaterial;
+  readonly lengths?: ScaleLengths;
   /** Focal length that the file states; else a usual close-up lens is assumed, loosely. */
   readonly focalMm?: number;
   /** Size of one of this picture's pixels on the sensor. */
   readonly pixelMm?: number;
 }
 
+/** What is known of the scales in the picture beside what their graduations show. */
+export interface ScaleLengths {
+  readonly markers: readonly MarkerSeen[];
+  /** The scale that a person says was used. */
+  readonly named?: string;
+  lengthOf(id: string): OwnLength;
+}
+
 export interface FoundScales {
   readonly found: true;
   readonly scales: readonly ReadScale[];
+  /** Relative standard uncertainty of the scale's own length, the largest of those taken in. */
+  readonly lengthU: number;
   readonly plane: ScalePlane | null;
   /**
    * Pixels per millimetre square to the line of sight: at the picture's middle where the plane is known, else at the
@@ -63,20 +79,52 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
         reason: `The two points must lie in the picture of ${picture.widthPx} x ${picture.heightPx} px.`,
       };
     }
-    const { scale, warnings } = readTwoPoints(picture, options.twoPoints);
-    return { found: true, scales: [scale], plane: null, facingPxPerMm: scale.pxPerMm, warnings };
+    return readPoints(picture, options.twoPoints, options);
   }
+  return readEdges(picture, seeEdges(picture, options).edges, options);
+}
+
+/** Between two points of a person's, on a scale that may be known. */
+function readPoints(picture: GreyPicture, points: TwoPoints, { lengths }: ReadOptions): FoundScales {
+  const length = lengths?.named === undefined ? null : lengths.lengthOf(lengths.named);
+  const { value, u95 } = length?.x ?? { value: 1, u95: 0 };
+  const { scale, warnings } = readTwoPoints(picture, { ...points, lengthMm: points.lengthMm * value });
+  const pxPerMm = { ...scale.pxPerMm, u95: Math.hypot(scale.pxPerMm.u95, u95 * scale.pxPerMm.value) };
+  return {
+    found: true,
+    scales: [{ ...scale, pxPerMm, ...(length && { id: length.id }) }],
+    lengthU: Math.hypot(SCALE_TOLERANCE_U, u95 / 2),
+    plane: null,
+    facingPxPerMm: pxPerMm,
+    warnings: [...warnings, ...(length?.warnings ?? [])],
+  };
+}
+
+/** Rows of graduations, before anything is said of their unit; and the picture in octaves. */
+export function seeEdges(
+  picture: GreyPicture,
+  options: ReadOptions,
+): { readonly levels: readonly Level[]; readonly edges: readonly EdgeReading[] } {
   const levels = pyramidOf(picture);
-  const edges = letteredEdges(levels, findEdges(levels, {
-      ...nearOption(picture, options),
-      blocks: options.kind?.startsWith("blocks") ?? false,
-    }));
-  const settled = options.kind ? declaredEdges(edges, settle(edges), options.kind) : settle(edges);
+  const found = findEdges(levels, {
+    ...nearOption(picture, options),
+    blocks: options.kind?.startsWith("blocks") ?? false,
+  });
+  return { levels, edges: letteredEdges(levels, found) };
+}
+
+/** What the rows of graduations say, with what is known beside them. */
+export function readEdges(
+  picture: GreyPicture,
+  edges: readonly EdgeReading[],
+  options: ReadOptions,
+): ScaleReading {
+  const settled = settledEdges(edges, options);
   const sure = settled.filter((s) => s.sure);
   const used = oneOfEachDirection(sure.length > 0 ? sure : settled);
   if (used.length === 0) return { found: false, reason: whyNotFound(edges, options.kind) };
   const ordered = [...used].sort((a, b) => trust(b) - trust(a));
-  const camera = cameraPrior(picture, options, asScale(ordered[0]!, "straight").pxPerMm.value);
+  const camera = cameraPrior(picture, options, asScale(ordered[0]!, "straight", options).pxPerMm.value);
   const objects = rigidScales(ordered).map((object) => {
     return {
       object,
@@ -88,10 +136,12 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
   });
   const planes = objects.filter(({ object, pose }) => object.edges.length > 1 && determined(pose));
   const best = planes.sort((a, b) => a.pose!.tiltDeg.u95 - b.pose!.tiltDeg.u95)[0]?.pose ?? null;
-  const scales = objects.flatMap(({ object }) => object.edges.map((edge) => asScale(edge, object.kind)));
+  const scales = objects.flatMap(({ object }) =>
+    object.edges.map((edge) => asScale(edge, object.kind, options)),
+  );
   const ratio = facing(best, objects[0]!.pose, scales[0]!);
   const apart = largestDifference(
-    objects.map(({ object, pose }) => facing(null, pose, asScale(object.edges[0]!, object.kind))),
+    objects.map(({ object, pose }) => facing(null, pose, asScale(object.edges[0]!, object.kind, options))),
   );
   const warnings = used.flatMap((s) => s.doubts.map((d) => d.says));
   if (apart > WORTH_SAYING) {
@@ -102,11 +152,20 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
   return {
     found: true,
     scales,
+    lengthU: Math.max(...used.map((one) => lengthU(one, options))),
     plane: best && { homographyPxToMm: best.homographyPxToMm, tiltDeg: best.tiltDeg },
     facingPxPerMm:
       apart > WORTH_SAYING ? { value: ratio.value, u95: Math.hypot(ratio.u95, apart * ratio.value) } : ratio,
     warnings: [...new Set(warnings)],
   };
+}
+
+/** By their graduations, then by what a person says, then by the code on the scale. */
+function settledEdges(edges: readonly EdgeReading[], { kind, lengths }: ReadOptions): SettledEdge[] {
+  const settled = kind ? declaredEdges(edges, settle(edges), kind) : settle(edges);
+  if (!lengths) return settled;
+  const marked = markedEdges(edges, settled, lengths.markers, lengths.lengthOf);
+  return lengths.named === undefined ? marked : namedScale(marked, lengths.lengthOf(lengths.named));
 }
 
 /** A grid has many lines that say the same: the best of each direction is kept. */
@@ -197,26 +256,35 @@ function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Meas
   return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
 }
 
-function asScale({ edge, division, doubts, unitFrom }: SettledEdge, kind: "straight" | "L"): ReadScale {
+function lengthU({ edge, division, own }: SettledEdge, { material }: ReadOptions): number {
+  return (
+    own?.u ??
+    toleranceU(material, (edge.row.graduations.at(-1)!.k - edge.row.graduations[0]!.k) * division.pitchMm)
+  );
+}
+
+function asScale(settled: SettledEdge, kind: RigidScale["kind"], options: ReadOptions): ReadScale {
+  const { edge, division, doubts, unitFrom, own } = settled;
   const { row } = edge;
-  const { strip, lattice, graduations } = row;
-  const along = edgeScale(row);
+  const { strip, graduations } = row;
+  const along = edgeScale(row, edge.marks === "bars" ? edge.lengths : undefined);
   const middle = middleNumber(row);
-  const direction = strip.edge(lattice.at(middle));
+  const direction = along.direction(middle);
   const pxPerMm = along.spacingPx(middle) / division.pitchMm;
   const u95 = Math.max(
-    2 * Math.hypot(along.relativeU(middle), SCALE_TOLERANCE_U),
+    2 * Math.hypot(along.relativeU(middle), lengthU(settled, options)),
     ...doubts.map((d) => d.u95),
   );
   const ticks = graduations.map(({ k, s }): ScaleTick => {
     return { ...strip.at(s, 0), mm: Math.abs(k - graduations[0]!.k) * division.pitchMm };
   });
   return {
-    kind,
+    kind: own?.marker ? "marker" : kind,
+    ...(own && { id: own.id }),
     unit: division.unit,
     unitFrom,
     pxPerMm: { value: pxPerMm, u95: u95 * pxPerMm },
-    at: strip.at(lattice.at(middle), 0),
+    at: strip.at(row.lattice.at(middle), 0),
     axisDeg: axisDeg(direction.x, direction.y),
     ticks,
     coverageMm: (graduations.at(-1)!.k - graduations[0]!.k) * division.pitchMm,

@@ -1,11 +1,13 @@
-import type { ScaleAnswer } from "../answers.ts";
+import type { InfoAnswer, ReadScale, ScaleAnswer } from "../answers.ts";
 import { decodePicture, wholeGreyOf } from "../decode/decode.ts";
+import type { GreyPicture } from "../decode/picture.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { ScaleInput } from "../pool/tasks.ts";
 import { distanceDoubt } from "./distance-check.ts";
-import { type ReadOptions, readScale } from "./read-scale.ts";
+import { codesBeside } from "./own-length/codes-beside.ts";
+import { type OwnLength, ownLength } from "./own-length/known-scale.ts";
+import { type ReadOptions, readEdges, readScale, type ScaleReading, seeEdges } from "./read-scale.ts";
 import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
-import { SCALE_TOLERANCE_U } from "./tolerance.ts";
 
 /**
  * Reads the scale in a photograph (see docs/scale-reading.md). "Not found" and "not sure" are answers, with the
@@ -21,10 +23,12 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     ...(input.near && { near: input.near }),
     ...(input.twoPoints && { twoPoints: input.twoPoints }),
     ...(input.kind && { kind: input.kind }),
+    ...(input.material && { material: input.material }),
     ...(pitch.pixelMm !== null && { pixelMm: pitch.pixelMm }),
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
-  const reading = readScale(wholeGreyOf(picture), options);
+  const lengthOf = (id: string) => ownLength(id, input.calibrations ?? [], dayOf(info));
+  const reading = await readWithCodes(wholeGreyOf(picture), options, lengthOf, input.scaleId);
   if (!reading.found) return { ...size, found: false, reason: reading.reason };
   const ratio = ratioFrom(reading.facingPxPerMm, pitch);
   const doubts = ratio && pitch.pixelMm !== null ? [pitch.doubt, distanceDoubt(info, ratio.value)] : [];
@@ -39,12 +43,52 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     recipe: {
       step: "scale",
       version: 1,
-      parameters: { scaleToleranceU: SCALE_TOLERANCE_U, ...saidByPerson(input) },
+      parameters: {
+        scaleToleranceU: reading.lengthU,
+        scaleMaterial: input.material ?? "unknown",
+        ...lengthsUsed(reading.scales, lengthOf),
+        ...saidByPerson(input),
+      },
     },
   };
 }
 
+/** Codes of our own scales are looked for beside what was found, and before anything is said of its unit. */
+async function readWithCodes(
+  picture: GreyPicture,
+  options: ReadOptions,
+  lengthOf: (id: string) => OwnLength,
+  named: string | undefined,
+): Promise<ScaleReading> {
+  const said = named === undefined ? {} : { named };
+  if (options.twoPoints)
+    return readScale(picture, { ...options, lengths: { markers: [], ...said, lengthOf } });
+  const { levels, edges } = seeEdges(picture, options);
+  const markers = await codesBeside(levels, edges);
+  return readEdges(picture, edges, { ...options, lengths: { markers, ...said, lengthOf } });
+}
+
+/** When the photograph was made; today where the file does not say. */
+function dayOf({ takenAt }: InfoAnswer): string {
+  return (takenAt?.iso ?? new Date().toISOString()).slice(0, 10);
+}
+
+/** Which measurement of which scale stands behind the numbers. */
+function lengthsUsed(scales: readonly ReadScale[], lengthOf: (id: string) => OwnLength) {
+  const ids = [...new Set(scales.flatMap(({ id }) => (id === undefined ? [] : [id])))];
+  const calibrations = ids.map((id) => {
+    const { measuredOn, x, y } = lengthOf(id);
+    return { id, measuredOn, x, y };
+  });
+  return calibrations.length > 0 ? { calibrations } : {};
+}
+
 /** A person's help is a part of what made the result. */
-function saidByPerson({ kind, near, twoPoints }: ScaleInput) {
-  return { ...(kind && { scaleKind: kind }), ...(near && { near }), ...(twoPoints && { twoPoints }) };
+function saidByPerson({ kind, near, twoPoints, scaleId }: ScaleInput) {
+  return {
+    ...(scaleId && { scaleId }),
+    ...(kind && { scaleKind: kind }),
+    ...(near && { near }),
+    ...(twoPoints && { twoPoints }),
+  };
 }

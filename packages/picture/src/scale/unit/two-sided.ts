@@ -10,6 +10,14 @@ export interface SettledEdge {
   readonly sure: boolean;
   readonly doubts: readonly Doubt[];
   readonly unitFrom: UnitSource;
+  /** Which scale it belongs to, where that is known; the division's pitch is its true one then. */
+  readonly own?: {
+    readonly id: string;
+    /** By its own code. */
+    readonly marker: boolean;
+    /** Relative standard uncertainty of its length. */
+    readonly u: number;
+  };
 }
 
 /**

@@ -1,0 +1,155 @@
+import type { Point } from "@samescale/geometry";
+import { type MarkerEdge, markerDesign } from "@samescale/marker";
+import type { EdgeReading } from "../edge-reading.ts";
+import { MILLIMETRES } from "../unit/hierarchy.ts";
+import type { SettledEdge } from "../unit/two-sided.ts";
+import type { MarkerSeen } from "./codes-beside.ts";
+import { type OwnLength, told } from "./known-scale.ts";
+
+/** From corners read to a pixel, and perspective over the code's length, logarithmic. */
+const MOST_DIFFERENCE = 0.12;
+/** Sine of the angle between the code's side and the row. */
+const MOST_TURN = 0.2;
+/** How far off its place by the code the end of a row may lie: so many mm, and this share of its distance from the code. */
+const MOST_ACROSS_MM = 4;
+/** Something beyond the last tick may have been taken for more of them. */
+const MOST_ALONG_MM = 8;
+const MOST_OFF_SHARE = 0.08;
+/** Bars of one length that lie where the code says. */
+const FEWEST = 10;
+
+/**
+ * Edges of our own scales by their codes: the code says which design it is and how large, and so what the graduations
+ * stand for; the record says how long that is. Graduations that beyond doubt say otherwise win, with a warning.
+ */
+export function markedEdges(
+  edges: readonly EdgeReading[],
+  settled: readonly SettledEdge[],
+  markers: readonly MarkerSeen[],
+  lengthOf: (id: string) => OwnLength,
+): SettledEdge[] {
+  const marked = new Map<EdgeReading, SettledEdge>(settled.map((one) => [one.edge, one]));
+  for (const marker of markers) {
+    for (const edge of edges) {
+      const place = placeOn(edge, marker);
+      if (!place) continue;
+      const before = marked.get(edge);
+      if (before?.own) continue;
+      const after = proved(edge, before, marker, place, lengthOf(marker.id));
+      if (after) marked.set(edge, after);
+    }
+  }
+  return [...marked.values()];
+}
+
+interface Place {
+  readonly axis: "x" | "y";
+  /** Pixels of one graduation, and of a millimetre by the code, where the row comes nearest to the code. */
+  readonly spacingPx: number;
+  readonly codePxPerMm: number;
+}
+
+/** Where on the marker's design a row lies; null when it is no row of it. */
+function placeOn({ row, marks }: EdgeReading, marker: MarkerSeen): Place | null {
+  if (marks !== "bars" || row.graduations.length < FEWEST) return null;
+  const { edges, code } = markerDesign(marker.kind, marker.id);
+  const frame = frameOf(marker, code.sizeMm);
+  const onDesign = (p: Point) => {
+    const { x, y } = frame.toMm(p);
+    return { x: code.x + x, y: code.y + y };
+  };
+  const { strip, lattice, graduations } = row;
+  const ends = [graduations[0]!, graduations.at(-1)!].map(({ k, s }) => {
+    const at = onDesign(strip.at(s, 0));
+    const fromCode = Math.hypot(at.x - code.x - code.sizeMm / 2, at.y - code.y - code.sizeMm / 2);
+    return { k, s, at, fromCode };
+  });
+  const near = ends[0]!.fromCode <= ends[1]!.fromCode ? ends[0]! : ends[1]!;
+  const along = strip.edge(near.s);
+  const share = MOST_OFF_SHARE * near.fromCode;
+  const spacingPx = Math.abs(lattice.spacing(near.k));
+  for (const { axis, lengthMm, ticks } of edges) {
+    const side = axis === "x" ? frame.ex : frame.ey;
+    const codePxPerMm = Math.hypot(side.x, side.y);
+    const sine = Math.abs(side.x * along.y - side.y * along.x) / codePxPerMm;
+    const [place, across] = axis === "x" ? [near.at.x, near.at.y] : [near.at.y, near.at.x];
+    const inLine = sine <= MOST_TURN && Math.abs(across - middleOf(axis, ticks)) <= MOST_ACROSS_MM + share;
+    const beyondMm = Math.max(-place, place - lengthMm);
+    if (inLine && beyondMm <= MOST_ALONG_MM + share) return { axis, spacingPx, codePxPerMm };
+  }
+  return null;
+}
+
+/** Across the edge: the middle of the part that all ticks share. */
+function middleOf(axis: "x" | "y", ticks: MarkerEdge["ticks"]): number {
+  const { bar } = ticks.find(({ rank }) => rank === 0)!;
+  return axis === "x" ? (bar.y0 + bar.y1) / 2 : (bar.x0 + bar.x1) / 2;
+}
+
+/** The code's sides as axes, pixels a millimetre; millimetres count from its top left corner. */
+function frameOf({ corners: [tl, tr, br, bl] }: MarkerSeen, sizeMm: number) {
+  const side = (a: readonly number[], b: readonly number[], c: readonly number[], d: readonly number[]) => ({
+    x: (b[0]! - a[0]! + d[0]! - c[0]!) / 2 / sizeMm,
+    y: (b[1]! - a[1]! + d[1]! - c[1]!) / 2 / sizeMm,
+  });
+  const ex = side(tl, tr, bl, br);
+  const ey = side(tl, bl, tr, br);
+  const cross = ex.x * ey.y - ex.y * ey.x;
+  const toMm = ({ x, y }: Point): Point => {
+    const [u, v] = [x - tl[0], y - tl[1]];
+    return { x: (u * ey.y - v * ey.x) / cross, y: (ex.x * v - ex.y * u) / cross };
+  };
+  return { ex, ey, toMm };
+}
+
+function proved(
+  edge: EdgeReading,
+  before: SettledEdge | undefined,
+  { id, mirrored }: MarkerSeen,
+  { axis, spacingPx, codePxPerMm }: Place,
+  length: OwnLength,
+): SettledEdge | null {
+  const agrees = (pitchMm: number) => Math.abs(Math.log(spacingPx / pitchMm / codePxPerMm)) < MOST_DIFFERENCE;
+  const division =
+    before && agrees(before.division.pitchMm)
+      ? before.division
+      : !before?.sure && agrees(MILLIMETRES.pitchMm)
+        ? MILLIMETRES
+        : null;
+  if (!division) {
+    if (!before) return null;
+    const says = `The code of scale ${id} and the graduations beside it contradict each other: the code was not used.`;
+    return { ...before, doubts: [...before.doubts, ...told([says])] };
+  }
+  const says = mirrored
+    ? ["The scale's code is mirrored: the picture was taken in a mirror, or flipped."]
+    : [];
+  // What numerals could settle, the code has settled.
+  const left = (before?.doubts ?? edge.judgement.doubts).filter((doubt) => doubt.about === undefined);
+  const { value, u95 } = length[axis];
+  return {
+    edge,
+    division: { ...division, pitchMm: division.pitchMm * value },
+    sure: left.length === 0,
+    doubts: [...left, ...told([...says, ...length.warnings])],
+    unitFrom: before?.unitFrom === "person" ? "person" : "code",
+    own: { id, marker: true, u: u95 / 2 },
+  };
+}
+
+/** Edges without a code, on the one scale that a person says was used. */
+export function namedScale(settled: readonly SettledEdge[], length: OwnLength): SettledEdge[] {
+  const others = settled.flatMap(({ own }) => (own && own.id !== length.id ? [own.id] : []));
+  const says = [...new Set(others)].map(
+    (id) => `You named scale ${length.id}, but the code of ${id} is seen.`,
+  );
+  return settled.map((one) => {
+    if (one.own) return { ...one, doubts: [...one.doubts, ...told(says)] };
+    return {
+      ...one,
+      division: { ...one.division, pitchMm: one.division.pitchMm * length.x.value },
+      doubts: [...one.doubts, ...told(length.warnings)],
+      own: { id: length.id, marker: false, u: length.x.u95 / 2 },
+    };
+  });
+}
