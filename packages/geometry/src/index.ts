@@ -1,5 +1,6 @@
 export { type AreaChange, areaChange, type SharedError, type SizeOnDay } from "./change/area-change.ts";
 export { type Arc, arcOfChord } from "./curved/arc-of-chord.ts";
+export { angleRoundLimb, type Limb, radiusFromEdges, unrollLimb } from "./curved/unroll-limb.ts";
 export {
   type Orientation,
   type StoredSize,

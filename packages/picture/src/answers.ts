@@ -135,6 +135,12 @@ export interface RegionMeasurement {
   readonly lengthMm: Measured;
   readonly widthMm: Measured;
   readonly perimeterMm: Measured;
+  /** Extent along a head-to-toe line that a person gave (or along the limb), and at right angles to it. */
+  readonly headToToe?: { readonly lengthMm: Measured; readonly widthMm: Measured };
+  /** 4 pi area / perimeter²: 1 for a disc. */
+  readonly circularity: number;
+  /** Axes of the ellipse with the same centroid and second moments; null without area. */
+  readonly ellipse: { readonly majorMm: number; readonly minorMm: number } | null;
   /** The outline was smoothed by a bell of this standard deviation first: a perimeter depends on how close one looks. */
   readonly perimeterSmoothingMm: number;
   readonly lengthEndsPx: readonly [XY, XY];
@@ -144,6 +150,8 @@ export interface RegionMeasurement {
 export interface MeasureAnswer {
   readonly file: string;
   readonly regions: readonly RegionMeasurement[];
+  /** All regions together; where there are several. */
+  readonly total?: { readonly areaMm2: Measured };
   readonly method: "plane" | "local-scale";
   /** Relative standard uncertainty of the (largest region's) area by source, largest first; `u` has no unit. */
   readonly budget: readonly { readonly source: string; readonly u: number }[];

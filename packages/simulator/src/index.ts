@@ -11,6 +11,7 @@ export {
   ringLight,
 } from "./light/light.ts";
 export { type Picture, renderPicture, type Shot } from "./render/render-picture.ts";
+export { sceneTruth } from "./render/scene-truth.ts";
 export type { CardPlan, FramePlan, Planted } from "./scenarios/card-plan.ts";
 export type { Clicks } from "./scenarios/clicks.ts";
 export { demoCards } from "./scenarios/demo-cards.ts";

@@ -7,12 +7,20 @@ import type { MeasureAnswer, MeasureInput, NotMeasured, RegionMeasurement } from
 import type { Command } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
-import { type JsonOption, jsonOption } from "../frame/options.ts";
+import { type JsonOption, jsonOption, numbers, positive } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 
-interface MeasureOptions extends JsonOption {
+interface MeasureOptions extends JsonOption, PartOptions {
   readonly outline: string;
   readonly scale: string;
+}
+
+interface PartOptions {
+  readonly headToToe?: readonly [number, number, number, number];
+  readonly limbEdges?: readonly [number, number, number, number, number, number, number, number];
+  readonly limbMiddle?: readonly [number, number, number, number];
+  readonly limbGirthMm?: number;
+  readonly curved?: boolean;
 }
 
 /** Larger than any outline or reading; a file of this size is something else. */
@@ -25,7 +33,26 @@ export function configure(command: Command, exit: (code: number) => void): void 
     .argument("<photo>", "the photograph (after -- where its name begins with a dash)")
     .requiredOption("--outline <file>", "regions as JSON, or a mask PNG; - reads standard input")
     .option("--scale <file>", "a line printed by samescale scale; auto reads the scale now", "auto")
-    .action(async (photo: string, { json, outline, scale }: MeasureOptions) => {
+    .option(
+      "--head-to-toe <x0,y0,x1,y1>",
+      "length along this line, width at right angles to it, as well",
+      numbers("--head-to-toe", LINE),
+    )
+    .option(
+      "--limb-edges <x0,y0,…,x3,y3>",
+      "the part is a limb: two points on one of its edges, two on the other",
+      numbers("--limb-edges", [...LINE, "x2", "y2", "x3", "y3"] as const),
+    )
+    .option(
+      "--limb-middle <x0,y0,x1,y1>",
+      "the part is a limb whose middle runs through these points; needs the girth",
+      numbers("--limb-middle", LINE),
+    )
+    .option("--limb-girth-mm <mm>", "girth of the limb, measured with a tape", positive("--limb-girth-mm"))
+    .option("--curved", "the part is curved, nobody knows how much: widen the intervals")
+    .action(async (photo: string, options: MeasureOptions) => {
+      const { json, outline, scale } = options;
+      const said = partSaid(options);
       if (outline === "-" && scale === "-") {
         throw CommandFailure.badArguments(
           "--outline and --scale: expected one of them from standard input, received both",
@@ -41,7 +68,12 @@ export function configure(command: Command, exit: (code: number) => void): void 
             run: async (file, pool, signal) =>
               await pool.run(
                 "measure",
-                { file, outline: await outlineFrom(outline, folder), scale: await scaleFrom(scale) },
+                {
+                  file,
+                  outline: await outlineFrom(outline, folder),
+                  scale: await scaleFrom(scale),
+                  ...(said && { said }),
+                },
                 signal,
               ),
             human: (answer) => humanMeasure(answer as MeasureAnswer | NotMeasured),
@@ -51,6 +83,43 @@ export function configure(command: Command, exit: (code: number) => void): void 
         await rm(folder, { recursive: true, force: true });
       }
     });
+}
+
+const LINE = ["x0", "y0", "x1", "y1"] as const;
+
+function partSaid(options: PartOptions): MeasureInput["said"] | null {
+  const { headToToe, limbEdges, limbMiddle, limbGirthMm, curved } = options;
+  if (limbMiddle && !limbGirthMm) {
+    throw CommandFailure.badArguments(
+      "--limb-middle: expected --limb-girth-mm with it",
+      "Measure the limb's girth with a tape, or mark its two edges with --limb-edges instead.",
+    );
+  }
+  if (limbGirthMm && !limbMiddle && !limbEdges) {
+    throw CommandFailure.badArguments(
+      "--limb-girth-mm: expected --limb-middle or --limb-edges with it",
+      "Say where the limb runs in the picture.",
+    );
+  }
+  const limb = {
+    ...(limbEdges && { edges: [lineOf(limbEdges, 0), lineOf(limbEdges, 4)] as const }),
+    ...(limbMiddle && { middle: lineOf(limbMiddle, 0) }),
+    ...(limbGirthMm && { girthMm: limbGirthMm }),
+  };
+  const said = {
+    ...(headToToe && { headToToe: lineOf(headToToe, 0) }),
+    ...((limbEdges || limbMiddle) && { limb }),
+    ...(curved && { isCurved: true }),
+  };
+  return Object.keys(said).length > 0 ? said : null;
+}
+
+function lineOf(values: readonly number[], from: number) {
+  const [x0, y0, x1, y1] = values.slice(from) as [number, number, number, number];
+  return [
+    [x0, y0],
+    [x1, y1],
+  ] as const;
 }
 
 async function outlineFrom(name: string, folder: string): Promise<MeasureInput["outline"]> {
@@ -118,8 +187,7 @@ function humanMeasure(answer: MeasureAnswer | NotMeasured): string {
   const file = printable(answer.file);
   if ("reason" in answer) return `${file}: not measured. ${printable(answer.reason)}`;
   const lines = answer.regions.map(humanRegion);
-  const total = answer.regions.reduce((sum, { areaMm2 }) => sum + areaMm2.value, 0);
-  if (answer.regions.length > 1) lines.push(`  together ${area(total)}`);
+  if (answer.total) lines.push(`  together ${areaBetween(answer.total.areaMm2)}`);
   const largest = answer.budget.slice(0, 3).map(({ source, u }) => `${source} ${(100 * u).toFixed(1)} %`);
   return [
     `${file}: measured ${METHODS[answer.method]}`,
@@ -129,10 +197,16 @@ function humanMeasure(answer: MeasureAnswer | NotMeasured): string {
   ].join("\n");
 }
 
-function humanRegion({ areaMm2, lengthMm, widthMm, perimeterMm }: RegionMeasurement, i: number): string {
-  const low = Math.max(0, areaMm2.value - areaMm2.u95);
-  const high = areaMm2.value + areaMm2.u95;
-  return `  region ${i + 1}: area ${area(areaMm2.value)} (95 %: ${area(low)} to ${area(high)}), length ${plusMinus(lengthMm)} mm x width ${plusMinus(widthMm)} mm, perimeter ${plusMinus(perimeterMm)} mm`;
+function humanRegion(region: RegionMeasurement, i: number): string {
+  const { areaMm2, lengthMm, widthMm, perimeterMm, headToToe } = region;
+  const axial = headToToe
+    ? `, head to toe ${plusMinus(headToToe.lengthMm)} mm x across ${plusMinus(headToToe.widthMm)} mm`
+    : "";
+  return `  region ${i + 1}: area ${areaBetween(areaMm2)}, length ${plusMinus(lengthMm)} mm x width ${plusMinus(widthMm)} mm, perimeter ${plusMinus(perimeterMm)} mm${axial}`;
+}
+
+function areaBetween({ value, u95 }: RegionMeasurement["areaMm2"]): string {
+  return `${area(value)} (95 %: ${area(Math.max(0, value - u95))} to ${area(value + u95)})`;
 }
 
 /** Square millimetres below 1 cm², square centimetres above, as wounds are written down. */

@@ -1,3 +1,5 @@
+import { angleRoundLimb } from "./unroll-limb.ts";
+
 export interface Arc {
   readonly ok: true;
   /** Length on the surface, across the axis. */
@@ -30,13 +32,9 @@ export function arcOfChord(question: {
   if (!(chordMm > 0 && radiusMm > 0 && distanceMm > 0)) {
     return { ok: false, reason: "chord, radius and distance must be more than 0 mm" };
   }
-  const half = chordMm / 2;
-  const isFar = distanceMm === Infinity;
-  const sine = isFar
-    ? half / radiusMm
-    : (half * (distanceMm + radiusMm)) / (radiusMm * Math.hypot(distanceMm, half));
-  if (!(sine <= 1)) return { ok: false, reason: "the chord reaches past the visible edge of the limb" };
-  const angle = Math.asin(sine) - (isFar ? 0 : Math.atan(half / distanceMm));
+  const angle = angleRoundLimb(chordMm / 2, radiusMm, distanceMm);
+  if (Number.isNaN(angle))
+    return { ok: false, reason: "the chord reaches past the visible edge of the limb" };
   const arcMm = 2 * radiusMm * angle;
   return {
     ok: true,

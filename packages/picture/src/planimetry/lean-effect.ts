@@ -24,21 +24,27 @@ interface Lean {
  * Relative standard uncertainty that the lean of the camera leaves in each figure: the root mean square of what
  * the figures would change by, over the leans that are possible, each with the scales read as they are.
  */
-export function leanEffect(force: ScaleInForce, region: Region): Record<Figure, number> {
+export function leanEffect(
+  force: ScaleInForce,
+  region: Region,
+  axis: readonly [Point, Point] | null,
+): Record<Figure, number> {
   const few = { outline: thinned(region.outline), holes: region.holes.map(thinned) };
   const { view, scales } = force;
-  const nominal = figuresAt(view, view.normal, scales, few);
-  const sums: Record<Figure, number> = { area: 0, length: 0, width: 0, perimeter: 0 };
+  const nominal = figuresAt(view, view.normal, scales, few, axis);
+  const sums = byFigure(() => 0);
   let weights = 0;
   for (const { normal, weight } of possibleLeans(force)) {
-    const other = nominal && figuresAt(view, normal, scales, few);
+    const other = nominal && figuresAt(view, normal, scales, few, axis);
     if (!other) continue;
     weights += weight;
-    for (const f of FIGURES) sums[f] += weight * Math.log(other[f] / nominal[f]) ** 2;
+    for (const f of FIGURES) if (nominal[f] > 0) sums[f] += weight * Math.log(other[f] / nominal[f]) ** 2;
   }
-  const u = (f: Figure) => (weights > 0 ? Math.sqrt(sums[f] / weights) : 1);
-  return { area: u("area"), length: u("length"), width: u("width"), perimeter: u("perimeter") };
+  return byFigure((f) => (weights > 0 ? Math.sqrt(sums[f] / weights) : 1));
 }
+
+const byFigure = (f: (figure: Figure) => number): Record<Figure, number> =>
+  Object.fromEntries(FIGURES.map((figure) => [figure, f(figure)])) as Record<Figure, number>;
 
 function possibleLeans({ view, scales, leanURad }: ScaleInForce): Lean[] {
   const directions = Array.from({ length: DIRECTIONS }, (_, k) => (2 * Math.PI * k) / DIRECTIONS);
@@ -84,6 +90,7 @@ function figuresAt(
   normal: Vector,
   scales: readonly WeighedScale[],
   region: Region,
+  axis: readonly [Point, Point] | null,
 ): Record<Figure, number> | null {
   const place = (ring: readonly Point[]) => onPlane({ ...view, normal }, ring);
   const outline = place(region.outline);
@@ -96,14 +103,9 @@ function figuresAt(
     logMmPerUnit += weight * Math.log(seen / scale.pxPerMm.value);
   }
   const mm = Math.exp(logMmPerUnit);
-  const shape = shapeOf({ outline, holes: holes as Point[][] }, 0);
-  const figure = (f: Figure) => shape[f] * mm ** POWERS[f];
-  return {
-    area: figure("area"),
-    length: figure("length"),
-    width: figure("width"),
-    perimeter: figure("perimeter"),
-  };
+  const onAxis = axis && (place(axis) as [Point, Point] | null);
+  const shape = shapeOf({ outline, holes: holes as Point[][] }, 0, onAxis);
+  return byFigure((f) => shape[f] * mm ** POWERS[f]);
 }
 
 function thinned(ring: readonly Point[]): readonly Point[] {

@@ -3,11 +3,12 @@ import { decodePicture } from "../decode/decode.ts";
 import type { MeasureInput } from "../pool/tasks.ts";
 import { scaleOfFile } from "../scale/scale-of-file.ts";
 import { LARGEST_LEAN_DEG } from "./lean-effect.ts";
-import { DISTORTION_LIMIT, HEIGHT_LIMIT_MM, measureRegions, SMOOTHING_MM } from "./measure-regions.ts";
+import { measureRegions, SMOOTHING_MM } from "./measure-regions.ts";
 import { checkedRegions } from "./regions-from-json.ts";
 import { regionsOfMaskFile } from "./regions-of-mask.ts";
+import { DISTORTION_LIMIT, HEIGHT_LIMIT_MM } from "./sources.ts";
 
-const VERSION = 1;
+const VERSION = 2;
 
 /** Measures drawn regions of one photograph by the scale in it, or says why that cannot be done. */
 export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | NotMeasured> {
@@ -27,7 +28,10 @@ export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | 
       `The scale was read in another picture: of ${reading.widthPx} x ${reading.heightPx} px, this one has ${widthPx} x ${heightPx}.`,
     );
   }
-  const { warnings, ...measured } = measureRegions(regions, reading);
+  const said = input.said ?? {};
+  const found = measureRegions(regions, reading, said);
+  if ("reason" in found) return not(found.reason);
+  const { warnings, ...measured } = found;
   return {
     file,
     ...measured,
@@ -40,6 +44,7 @@ export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | 
         heightLimitMm: HEIGHT_LIMIT_MM,
         distortionLimit: DISTORTION_LIMIT,
         smoothingMm: SMOOTHING_MM,
+        ...(input.said && { said }),
         scale: recipeOf(reading),
       },
     },

@@ -11,6 +11,7 @@ import type {
   ScaleAnswer,
   XY,
 } from "../answers.ts";
+import type { PartSaid } from "../planimetry/measure-regions.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
 import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
@@ -68,6 +69,8 @@ export interface MeasureInput {
   readonly outline: readonly OutlineRegion[] | { readonly maskFile: string };
   /** A reading already made; null: read the scale now. */
   readonly scale: ScaleAnswer | null;
+  /** What a person says of the part that is measured. */
+  readonly said?: PartSaid;
 }
 
 export interface AlignInput {
