@@ -16,6 +16,9 @@ interface LockedPackage {
   readonly optional?: boolean;
 }
 
+/** Packages that state no licence in their description but carry it as a file. */
+const LICENCE_FILE_SAYS: Readonly<Record<string, string>> = { jstat: "MIT" };
+
 /** The libraries that come with the commands and the server, from the lock file. */
 function thirdPartyNotices(): string {
   const lock = JSON.parse(readFileSync("package-lock.json", "utf8")) as {
@@ -25,7 +28,7 @@ function thirdPartyNotices(): string {
     .filter(([path, locked]) => path.includes("node_modules/") && !locked.dev && !locked.link)
     .map(([path, locked]) => {
       const name = path.slice(path.lastIndexOf("node_modules/") + "node_modules/".length);
-      return `| ${name} | ${locked.version ?? ""} | ${locked.license ?? "see the package"} |`;
+      return `| ${name} | ${locked.version ?? ""} | ${locked.license ?? LICENCE_FILE_SAYS[name] ?? "see the package"} |`;
     });
   const unique = [...new Set(rows)].sort();
   return [
