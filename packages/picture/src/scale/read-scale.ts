@@ -12,6 +12,7 @@ import type { OwnLength } from "./own-length/known-scale.ts";
 import { markedEdges, namedScale } from "./own-length/marked-edges.ts";
 import { declaredEdges } from "./person/declared-kind.ts";
 import type { ScaleKind } from "./person/kinds.ts";
+import { nearestScale } from "./person/nearest-scale.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
 import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
@@ -110,7 +111,8 @@ export function seeEdges(
     ...nearOption(picture, options),
     blocks: options.kind?.startsWith("blocks") ?? false,
   });
-  return { levels, edges: letteredEdges(levels, found) };
+  const edges = letteredEdges(levels, found);
+  return { levels, edges: options.near ? nearestScale(edges, options.near) : edges };
 }
 
 /** What the rows of graduations say, with what is known beside them. */

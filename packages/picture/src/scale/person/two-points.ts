@@ -24,9 +24,10 @@ export interface TwoPointReading {
 /** A point placed by hand on a screen: standard deviation in picture pixels (practice), and part of what is shown. */
 const HAND_PX = 1.5;
 const HAND_PICTURES = 0.0005;
-/** A point belongs to a graduation when it lies nearer than this, in pitches. */
+/** A point belongs to a graduation when it lies nearer than this, in pitches; to another, a point placed in a hurry may. */
 const BELONGS = 0.4;
-/** Distances that graduations have; anything else means that a point hit a neighbouring one. */
+const HURRIED_PX = 12;
+/** Distances that graduations have; with any other a point hit a neighbouring one. */
 const USUAL_PITCHES_MM = [
   0.5,
   1,
@@ -42,7 +43,7 @@ const USUAL_PITCHES_MM = [
   25.4 / 2,
   25.4,
 ];
-/** Lens and lean between the points leave the mean pitch this near to the usual one. */
+/** A length that was measured differs from the one printed by less. */
 const USUAL = 0.01;
 
 /** The scale between two points that a person marked, refined to graduations where there are some. */
@@ -55,31 +56,69 @@ function onGraduations(picture: GreyPicture, points: TwoPoints): TwoPointReading
   const [from, to] = [pointOf(points.from), pointOf(points.to)];
   const centre: XY = [(from.x + to.x) / 2, (from.y + to.y) / 2];
   const radiusPx = Math.hypot(to.x - from.x, to.y - from.y) / 2 + 64;
+  const reachPx = Math.max(HURRIED_PX, 3 * handPx(picture));
   for (const { row } of findEdges(pyramidOf(picture), { near: { centre, radiusPx } })) {
-    const a = graduationAt(row, from);
-    const b = graduationAt(row, to);
-    if (a === null || b === null || a === b) continue;
-    const pitchMm = points.lengthMm / Math.abs(b - a);
-    if (!USUAL_PITCHES_MM.some((usual) => Math.abs(pitchMm / usual - 1) < USUAL)) continue;
-    return { scale: scaleOf(row, Math.min(a, b), Math.max(a, b), pitchMm), warnings: [] };
+    const pair = pairOf(graduationsAt(row, from, reachPx), graduationsAt(row, to, reachPx), points.lengthMm);
+    if (!pair) continue;
+    const [first, last] = [Math.min(pair.a.k, pair.b.k), Math.max(pair.a.k, pair.b.k)];
+    const movedPx = Math.max(Math.abs(pair.a.offPx), Math.abs(pair.b.offPx));
+    const pitchPx = Math.abs(row.lattice.spacing((first + last) / 2));
+    const warnings =
+      movedPx < BELONGS * pitchPx
+        ? []
+        : [
+            `Your points were moved by up to ${movedPx.toFixed(0)} px, to the graduations that lie ${points.lengthMm} mm apart: compare them with the scale.`,
+          ];
+    return { scale: scaleOf(row, first, last, points.lengthMm / (last - first)), warnings };
   }
   return null;
 }
 
-function graduationAt(row: EdgeReading["row"], p: Point): number | null {
-  const k = nearestNumber(row, p.x, p.y);
-  const s = row.lattice.at(k);
+interface Touched {
+  readonly k: number;
+  /** From the graduation to the point, along the edge. */
+  readonly offPx: number;
+}
+
+/** The graduations that a person may have meant, nearest first. */
+function graduationsAt(row: EdgeReading["row"], p: Point, reachPx: number): Touched[] {
+  const nearest = nearestNumber(row, p.x, p.y);
+  const s = row.lattice.at(nearest);
   const foot = row.strip.at(s, 0);
   const edge = row.strip.edge(s);
   const bar = row.strip.bar(s);
-  const pitch = Math.abs(row.lattice.spacing(k));
+  const pitch = Math.abs(row.lattice.spacing(nearest));
   // Along the bar a person may point anywhere, also at the end of the longest or at its numeral.
   const cross = edge.x * bar.y - edge.y * bar.x;
   const dx = p.x - foot.x;
   const dy = p.y - foot.y;
   const along = (dx * bar.y - dy * bar.x) / cross;
   const up = (edge.x * dy - edge.y * dx) / cross;
-  return Math.abs(along) < BELONGS * pitch && Math.abs(up) < 14 * pitch ? k : null;
+  if (Math.abs(up) > Math.max(14 * pitch, reachPx)) return [];
+  const reach = Math.max(BELONGS * pitch, reachPx);
+  return row.graduations
+    .map(({ k }) => ({ k, offPx: along - (row.lattice.at(k) - s) }))
+    .filter(({ offPx }) => Math.abs(offPx) <= reach)
+    .sort((a, b) => Math.abs(a.offPx) - Math.abs(b.offPx));
+}
+
+/** The pair nearest to the points that lies a whole number of usual graduations apart, as long as the person says. */
+function pairOf(froms: readonly Touched[], tos: readonly Touched[], lengthMm: number) {
+  let best: { readonly a: Touched; readonly b: Touched; readonly moved: number } | null = null;
+  for (const a of froms) {
+    for (const b of tos) {
+      const moved = a.offPx ** 2 + b.offPx ** 2;
+      if (isUsual(lengthMm, Math.abs(b.k - a.k)) && !(best && best.moved <= moved)) best = { a, b, moved };
+    }
+  }
+  return best;
+}
+
+function isUsual(lengthMm: number, count: number): boolean {
+  return USUAL_PITCHES_MM.some((usual) => {
+    const wanted = lengthMm / usual;
+    return count > 0 && Math.round(wanted) === count && Math.abs(wanted / count - 1) < USUAL;
+  });
 }
 
 function scaleOf(row: EdgeReading["row"], first: number, last: number, pitchMm: number): ReadScale {
@@ -105,7 +144,7 @@ function scaleOf(row: EdgeReading["row"], first: number, last: number, pitchMm: 
 /** The points themselves, each moved to the mark under it where there is one. */
 function onMarks(picture: GreyPicture, points: TwoPoints): TwoPointReading {
   const [from, to] = [pointOf(points.from), pointOf(points.to)];
-  const hand = Math.hypot(HAND_PX, HAND_PICTURES * Math.hypot(picture.widthPx, picture.heightPx));
+  const hand = handPx(picture);
   const a = snapToMark(picture, from, to, 3 * hand);
   const b = snapToMark(picture, to, from, 3 * hand);
   const refined = a !== null && b !== null && a.kind === b.kind;
@@ -134,6 +173,10 @@ function onMarks(picture: GreyPicture, points: TwoPoints): TwoPointReading {
         : "Read between your two points as you placed them: no graduations were found there.",
     ],
   };
+}
+
+function handPx({ widthPx, heightPx }: GreyPicture): number {
+  return Math.hypot(HAND_PX, HAND_PICTURES * Math.hypot(widthPx, heightPx));
 }
 
 const pointOf = ([x, y]: XY): Point => ({ x, y });
