@@ -204,5 +204,8 @@ test("graph paper is read as a last resort and named", () => {
   const shown = shoot(paper, { pxPerMm: 10, centreMm: [35, 22] }, 71);
   const reading = found(shown.picture);
   assert.ok(reading.warnings.some((w) => w.includes("graph paper")));
-  for (const scale of reading.scales) assert.ok(errorPct(scale.pxPerMm.value, shown.truth(scale)) < 0.5);
+  for (const scale of reading.scales) {
+    assert.equal(scale.kind, "unknown");
+    assert.ok(errorPct(scale.pxPerMm.value, shown.truth(scale)) < 0.5);
+  }
 });

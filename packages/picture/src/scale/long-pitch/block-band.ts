@@ -15,6 +15,8 @@ const ENDED = 0.5;
 /** Heights of blocks differ by less. */
 const MOST_HEIGHT_RATIO = 1.4;
 const FEWEST = 3;
+/** As the shortest borders that are looked for. */
+const LOWEST_PX = 5;
 /** Left off at the blocks' upper and lower ends: blur, and frame lines. */
 const INSET = 0.15;
 
@@ -45,7 +47,7 @@ export function bandOfBlocks(
   const typical = median(risen.map((row) => Math.max(0, ...row.filter(seen))));
   const ends = risen.map((row) => longestAbove(row, ENDED * typical));
   const height = median(ends.flatMap((e) => (e ? [e[1] - e[0]] : [])).concat(0));
-  if (!(height > 0)) return null;
+  if (height * step < LOWEST_PX) return null;
   const stations: Station[] = [];
   ends.forEach((end, i) => {
     if (!end) return;

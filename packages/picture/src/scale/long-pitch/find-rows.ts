@@ -1,5 +1,6 @@
 import type { GraduationRow } from "../edge/graduations.ts";
 import type { Level } from "../search/pyramid.ts";
+import { withoutBars } from "./bars.ts";
 import { blockRow } from "./block-row.ts";
 import { placeOn } from "./run-strip.ts";
 import { runsOf } from "./runs.ts";
@@ -14,7 +15,7 @@ export function blockRows(levels: readonly Level[]): GraduationRow[] {
   const level = levels.find((l) => Math.max(l.widthPx, l.heightPx) <= MOST_SIDE_PX) ?? levels.at(-1)!;
   const rows: GraduationRow[] = [];
   const taken = new Set<Segment>();
-  for (const run of runsOf(segmentsOf(level), BLOCKS)) {
+  for (const run of runsOf(withoutBars(segmentsOf(level)), BLOCKS)) {
     if (run.marks.some(({ mark }) => taken.has(mark))) continue;
     const row = blockRow(levels, level, run);
     if (!row || rows.some((r) => sameRow(r, row))) continue;

@@ -32,6 +32,8 @@ const ACROSS_LENGTH = 0.3;
 const MOST_MISSES = 1;
 const LEAST_OCCUPANCY = 0.75;
 const MOST_RUNS = 60;
+/** Share of its marks that a run has in common with another of which it tells nothing new. */
+const SAME_MARKS = 0.7;
 
 /** Rows of marks at even distances, longest first. Most are chance; they may share marks. */
 export function runsOf(all: readonly Segment[], rule: RunRule): Run[] {
@@ -53,7 +55,19 @@ export function runsOf(all: readonly Segment[], rule: RunRule): Run[] {
     }
   });
   const weight = ({ marks }: Run) => marks.length * Math.sqrt(marks[0]!.mark.length);
-  return found.sort((a, b) => weight(b) - weight(a)).slice(0, MOST_RUNS);
+  return unlike(found.sort((a, b) => weight(b) - weight(a)));
+}
+
+/** Of runs through mostly the same marks the first. */
+function unlike(runs: readonly Run[]): Run[] {
+  const kept: { run: Run; marks: Set<Segment> }[] = [];
+  for (const run of runs) {
+    if (kept.length >= MOST_RUNS) break;
+    const least = SAME_MARKS * run.marks.length;
+    if (kept.some(({ marks }) => run.marks.filter(({ mark }) => marks.has(mark)).length > least)) continue;
+    kept.push({ run, marks: new Set(run.marks.map(({ mark }) => mark)) });
+  }
+  return kept.map(({ run }) => run);
 }
 
 function nextTo(marks: readonly Segment[], a: Segment, i: number, rule: RunRule): number[] {
