@@ -27,7 +27,7 @@ export function scaleThere(truth: Truth, at: { x: number; y: number }, axisDeg: 
         const reachPx = Math.hypot(dx, dy) + REACH_MM * pxPerMm;
         if (distance >= nearest || distance > reachPx || turnDeg(dx, dy, axisDeg) > MOST_TURN_DEG) continue;
         nearest = distance;
-        there = { thing, pxPerMm: planar(truth, thing, at, axisDeg) ?? pxPerMm };
+        there = { thing, pxPerMm: planar(truth, thing, at, axisDeg) ?? alongTicks(ticks, i, at) };
       }
     }
   }
@@ -37,6 +37,20 @@ export function scaleThere(truth: Truth, at: { x: number; y: number }, axisDeg: 
 function turnDeg(dx: number, dy: number, axisDeg: number): number {
   const turn = Math.abs((((Math.atan2(dy, dx) * 180) / Math.PI - axisDeg) % 180) + 180) % 180;
   return Math.min(turn, 180 - turn);
+}
+
+type Ticks = ThingTruth["edges"][number]["ticks"];
+
+/** Between the differences across tick i and across the next one, by where the place lies between them. */
+function alongTicks(ticks: Ticks, i: number, at: { x: number; y: number }): number {
+  const across = (k: number): number => {
+    const [a, b] = [ticks[Math.max(0, k - 1)]!, ticks[Math.min(ticks.length - 1, k + 1)]!];
+    return Math.hypot(b.px[0] - a.px[0], b.px[1] - a.px[1]) / (b.mm - a.mm);
+  };
+  const [p, q] = [ticks[i]!.px, ticks[i + 1]!.px];
+  const [dx, dy] = [q[0] - p[0], q[1] - p[1]];
+  const t = ((at.x - p[0]) * dx + (at.y - p[1]) * dy) / (dx * dx + dy * dy);
+  return across(i) + Math.max(0, Math.min(1, t)) * (across(i + 1) - across(i));
 }
 
 /** Of a flat scale, exactly; null for one that is bent or laid round something. */

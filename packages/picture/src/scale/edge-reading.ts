@@ -1,3 +1,4 @@
+import { fanned } from "./edge/fan.ts";
 import { type GraduationRow, graduationRows } from "./edge/graduations.ts";
 import { type BarLengths, barLengths } from "./edge/lengths.ts";
 import { stripOf } from "./edge/strip.ts";
@@ -24,7 +25,12 @@ export interface EdgeReading {
 export function edgesAt(levels: readonly Level[], level: Level, candidate: Candidate): EdgeReading[] {
   const found = track(level, candidate);
   if (!found) return [];
-  return graduationRows(levels, stripOf(found)).map((row) => read(levels, row));
+  return graduationRows(levels, stripOf(found)).map((row) => read(levels, alongTheBars(levels, row)));
+}
+
+/** Measured once more, now that the bars themselves have told how they lie. */
+function alongTheBars(levels: readonly Level[], row: GraduationRow): GraduationRow {
+  return graduationRows(levels, fanned(row)).find(({ polarity }) => polarity === row.polarity) ?? row;
 }
 
 function read(levels: readonly Level[], row: GraduationRow): EdgeReading {

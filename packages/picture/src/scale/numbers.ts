@@ -29,3 +29,14 @@ export function medianDeviation(v: readonly number[]): number {
   const m = median(v);
   return median(v.map((x) => Math.abs(x - m)));
 }
+
+/**
+ * A line through points in order of `s`: median of the slopes between points half a row apart, so that a third of them may
+ * be wrong.
+ */
+export function theilSen(s: readonly number[], v: readonly number[]): { at0: number; slope: number } {
+  const half = s.length >> 1;
+  const slopes = s.slice(half).map((x, i) => (v[i + half]! - v[i]!) / (x - s[i]!));
+  const slope = median(slopes);
+  return { slope, at0: median(v.map((y, i) => y - slope * s[i]!)) };
+}

@@ -268,10 +268,10 @@ function lengthU({ edge, division, own }: SettledEdge, { material }: ReadOptions
 function asScale(settled: SettledEdge, kind: RigidScale["kind"], options: ReadOptions): ReadScale {
   const { edge, division, doubts, unitFrom, own } = settled;
   const { row } = edge;
-  const { strip, lattice, graduations } = row;
-  const along = edgeScale(row);
+  const { strip, graduations } = row;
+  const along = edgeScale(row, edge.marks === "bars" ? edge.lengths : undefined);
   const middle = middleNumber(row);
-  const direction = strip.edge(lattice.at(middle));
+  const direction = along.direction(middle);
   const pxPerMm = along.spacingPx(middle) / division.pitchMm;
   const u95 = Math.max(
     2 * Math.hypot(along.relativeU(middle), lengthU(settled, options)),
@@ -286,7 +286,7 @@ function asScale(settled: SettledEdge, kind: RigidScale["kind"], options: ReadOp
     unit: division.unit,
     unitFrom,
     pxPerMm: { value: pxPerMm, u95: u95 * pxPerMm },
-    at: strip.at(lattice.at(middle), 0),
+    at: strip.at(row.lattice.at(middle), 0),
     axisDeg: axisDeg(direction.x, direction.y),
     ticks,
     coverageMm: (graduations.at(-1)!.k - graduations[0]!.k) * division.pitchMm,

@@ -1,4 +1,7 @@
+import type { Point } from "@samescale/geometry";
+import { baseLineOf } from "./base-line.ts";
 import type { GraduationRow } from "./graduations.ts";
+import type { BarLengths } from "./lengths.ts";
 
 /**
  * Pixels per graduation anywhere along an edge, with its uncertainty. The projective law of the lattice, and beside
@@ -8,6 +11,8 @@ import type { GraduationRow } from "./graduations.ts";
 export interface EdgeScale {
   /** Length in pixels of one graduation at k, along the edge. */
   spacingPx(k: number): number;
+  /** Unit vector of the edge: that of the line of the bars' feet where it is known. */
+  direction(k: number): Point;
   /** Relative standard uncertainty at k, from the scatter of the graduations and the choice of the law. */
   relativeU(k: number): number;
   /** Scatter of the graduations about the law used. */
@@ -21,7 +26,10 @@ const LEAST_GAIN = 12;
 /** Neighbouring graduations err together (printing, a bowed edge); in simulation 95 % of errors were within 3.4 u. */
 const CORRELATION = 1.7;
 
-export function edgeScale({ strip, lattice, graduations }: GraduationRow): EdgeScale {
+/** @param lengths of the row's bars, where they stand on a line; lines without ends have no feet */
+export function edgeScale(row: GraduationRow, lengths?: BarLengths): EdgeScale {
+  const { strip, lattice, graduations } = row;
+  const line = lengths && !strip.open ? baseLineOf(row, lengths) : NO_LINE;
   const n = graduations.length;
   const first = graduations[0]!.k;
   const last = graduations.at(-1)!.k;
@@ -37,9 +45,15 @@ export function edgeScale({ strip, lattice, graduations }: GraduationRow): EdgeS
   const rmsPx = Math.sqrt((bends ? left : all) / Math.max(1, n - (bends ? DEGREE + 1 : 3)));
   return {
     rmsPx,
+    direction(k) {
+      const { x, y } = stretch(k);
+      const length = Math.hypot(x, y);
+      return { x: x / length, y: y / length };
+    },
     spacingPx(k) {
       const along = lattice.spacing(k) + (bends ? bend.slope((k - middle) / half) / half : 0);
-      return Math.abs(along) * stretch(k);
+      const { x, y } = stretch(k);
+      return Math.abs(along) * Math.hypot(x, y);
     },
     relativeU(k) {
       const at = (k - middle) / half;
@@ -48,19 +62,27 @@ export function edgeScale({ strip, lattice, graduations }: GraduationRow): EdgeS
         (CORRELATION * rmsPx * Math.sqrt(bend.slopeVariance(at, bends ? DEGREE : 2))) / half / spacing;
       const law = Math.abs(bend.slope(at)) / half / spacing / Math.sqrt(3); // rectangular
       // With too few graduations for the polynomial, scatter alone is known.
-      return Math.hypot(scatter, n > 4 * DEGREE ? (bends ? 0.5 : 1) * law : 0);
+      return Math.hypot(scatter, n > 4 * DEGREE ? (bends ? 0.5 : 1) * law : 0, line.slopeU * slant(k));
     },
   };
 
-  /** The edge is longer than its chord where it runs at an angle to it. */
-  function stretch(k: number): number {
+  /** Pixels along the edge per pixel along the chord. */
+  function stretch(k: number): Point {
     const s = lattice.at(k);
     const d = strip.pitchPx;
-    const a = strip.at(s - d, 0);
-    const b = strip.at(s + d, 0);
-    return Math.hypot(b.x - a.x, b.y - a.y) / (2 * d);
+    const [a, b, bar] = [strip.at(s - d, 0), strip.at(s + d, 0), strip.bar(s)];
+    return { x: (b.x - a.x) / (2 * d) + line.slope * bar.x, y: (b.y - a.y) / (2 * d) + line.slope * bar.y };
+  }
+
+  /** Where bars are slanted to the edge, an error of its direction is one of the distance: cosine of their angle. */
+  function slant(k: number): number {
+    const s = lattice.at(k);
+    const [e, b] = [strip.edge(s), strip.bar(s)];
+    return Math.abs(e.x * b.x + e.y * b.y);
   }
 }
+
+const NO_LINE = { slope: 0, slopeU: 0 };
 
 interface Bend {
   value(t: number): number;

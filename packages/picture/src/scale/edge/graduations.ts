@@ -33,6 +33,8 @@ const LEAST_INLIERS = 0.6;
 const MOST_RMS_PITCH = 0.11;
 /** Window of the demodulation, in pitches. */
 const WINDOW = 6;
+/** Thin bars skew the profile by one and more; bars as wide as their gaps, or blurred, by anything below. */
+const CLEAR_SKEW = 0.8;
 /** A bar fainter than this share of the median is taken as missing. */
 const FAINT = 0.3;
 const MOST_GAP = 3;
@@ -49,7 +51,7 @@ export function graduationRows(levels: readonly Level[], strip: Strip): Graduati
   const band = [strip.band[0] + inner, strip.band[1] - inner] as const;
   const profile = profileOf(level, strip, strip.from - reach, strip.to + reach, band);
   const skew = skewness(profile.flat);
-  const polarities: (-1 | 1)[] = Math.abs(skew) < 0.5 ? [-1, 1] : skew < 0 ? [-1] : [1];
+  const polarities: (-1 | 1)[] = Math.abs(skew) < CLEAR_SKEW ? [-1, 1] : skew < 0 ? [-1] : [1];
   const rows: GraduationRow[] = [];
   for (const polarity of polarities) {
     const row = rowOf(level, strip, profile, polarity);

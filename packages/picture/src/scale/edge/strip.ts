@@ -39,7 +39,9 @@ export function stripOf({ level, stations }: Track): Strip {
   ey /= length;
   const along = stations.map((p) => (p.x * scale - ox) * ex + (p.y * scale - oy) * ey);
   const across = stations.map((p) => (p.y * scale - oy) * ex - (p.x * scale - ox) * ey);
-  const curve = robustPolynomial(along, across, n >= 6 ? 2 : n >= 3 ? 1 : 0);
+  const straight = robustPolynomial(along, across, n >= 3 ? 1 : 0);
+  const bowed = n >= 6 ? robustPolynomial(along, across, 2) : straight;
+  const curve = gain(along, across, straight, bowed) > LEAST_BOW_GAIN ? bowed : straight;
   // The bars' angle against the chord's normal.
   const angles = stations.map((p) => Math.atan2(-(p.tx * ex + p.ty * ey), p.ty * ex - p.tx * ey));
   const fan = robustPolynomial(along, angles, n >= 6 ? 1 : 0);
@@ -68,6 +70,22 @@ export function stripOf({ level, stations }: Track): Strip {
     band: [-halfBand, halfBand],
     open: stations.filter((p) => p.open).length > n / 2,
   };
+}
+
+/** Bayesian gain of the bow's one parameter: a few stations that scatter must not bend a straight edge. */
+const LEAST_BOW_GAIN = 6;
+
+/** Gain of a second curve over a first, by the points' robust scatter about each. */
+function gain(
+  s: readonly number[],
+  v: readonly number[],
+  first: readonly number[],
+  second: readonly number[],
+): number {
+  const scatter = (c: readonly number[]) =>
+    median(v.map((y, i) => Math.abs(y - c[0]! - s[i]! * (c[1]! + s[i]! * c[2]!))));
+  const [a, b] = [scatter(first), scatter(second)];
+  return a > 0 ? 2 * s.length * Math.log(a / Math.max(b, 1e-3 * a)) - Math.log(s.length) : 0;
 }
 
 /** Least squares with Tukey's weights; coefficients of 1, s, s². */
