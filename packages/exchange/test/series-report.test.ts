@@ -118,3 +118,25 @@ test("the viewer is told not to scale the page, and the same report gives the sa
   assert.match(one.toString("latin1"), /\/PrintScaling \/None/);
   assert.ok(one.equals(two));
 });
+
+test("change is said in numbers and in words, and only where it is larger than the uncertainty", {
+  skip,
+}, async () => {
+  const textOf = async (name: string, changed: SeriesReport) => {
+    const pdf = join(folder, `${name}.pdf`);
+    writeFileSync(pdf, await seriesReportPdf(changed));
+    return execFileSync("pdftotext", ["-layout", pdf, "-"], { encoding: "utf8" }).replace(/\s+/g, " ");
+  };
+  const shrinking = await report(3);
+  const text = await textOf("shrinking", shrinking);
+  // 500 to 320 mm² over the mean perimeter of 90 and 88 mm in 59 days: 2.02 mm, 0.24 mm a week. @source Gilman1990
+  assert.match(text, /From 2026-01-15 to 2026-03-15 the area became smaller \(−36 ± 3 %\)/);
+  assert.match(text, /the edge moved inwards by 2\.0 ± 0\.2 mm/);
+  assert.match(text, /From 2026-02-15 to 2026-03-15/);
+  const visits = shrinking.visits.map((v) => ({ ...v, areaMm2: { value: v.areaMm2!.value, u95: 400 } }));
+  assert.match(await textOf("unsure", { ...shrinking, visits }), /neither larger nor smaller can be said/);
+  const gap = shrinking.visits.map((v, i) => (i === 1 ? { ...v, areaMm2: null } : v));
+  const withGap = await textOf("gap", { ...shrinking, visits: gap });
+  assert.match(withGap, /2026-02-15 1:4\.00 not measured/);
+  assert.doesNotMatch(withGap, /From 2026-02-15/);
+});

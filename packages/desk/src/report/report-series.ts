@@ -144,7 +144,8 @@ function methodOf({ members, mirrored }: SeriesReportWanted): string[] {
     "Every picture shows the same window of the subject: follow-ups are laid over the baseline by the skin's own landmarks, what was outlined left out.",
     `Areas in the plane of the scale, not along curved skin: ${byPlane} of ${measured} by a plane that the scale's two legs determine, the others by the local scale, widened by what an unseen lean can do.`,
     "± is the half-width of the 95 % interval (k = 2): edge of the outline, fit and tolerance of the scale, plane, resolution.",
-    "Change of area: both intervals taken as independent, which overstates its interval.",
+    "Change of area: both intervals taken as independent, which overstates its interval. Movement of the edge: area lost over the mean of both perimeters (Gilman 1990).",
+    "Length times width is no area: for an ellipse it is 27 % too large, and on average 41 % too large against planimetry in ten wounds (Rogers and others 2010).",
     ...(mirrored ? ["Made through a mirror; left and right are turned back here, not in the original."] : []),
   ];
 }

@@ -1,6 +1,15 @@
 import type { Measured } from "@samescale/geometry";
 import { type Box, drawAreaChart } from "./area-chart.ts";
+import {
+  changeBetween,
+  changeSentence,
+  changesSinceFirst,
+  type MeasuredVisit,
+  signed,
+  type VisitChange,
+} from "./change-words.ts";
 import { bytesOf, CONTENT_WIDTH_MM, checkLine, footers, mm, newDocument, PAGE } from "./page.ts";
+import { type Column, drawTable } from "./table.ts";
 
 /** One visit of a series, as it is printed. */
 export interface SeriesVisit {
@@ -185,9 +194,13 @@ function drawNumbers(document: PDFKit.PDFDocument, report: SeriesReport): void {
     drawAreaChart(document, { xMm: PAGE.marginMm, yMm, widthMm: CONTENT_WIDTH_MM, heightMm: 70 }, measured);
     yMm += 78;
   }
-  yMm = drawTable(document, report, yMm);
-  document.y = mm(yMm + 4);
+  yMm = drawTable(document, yMm, SIZES, sizeRows(report.visits));
+  const known = report.visits.filter(isMeasured);
+  const changes = changesSinceFirst(known);
+  if (changes.length > 0) yMm = drawTable(document, yMm + 4, CHANGES, changeRows(changes));
+  document.y = mm(yMm + 2);
   document.x = mm(PAGE.marginMm);
+  section(document, "What changed", sentencesOf(known, changes));
   section(document, "How these numbers came about", report.method);
   section(document, "Cautions", report.cautions);
   section(
@@ -198,44 +211,57 @@ function drawNumbers(document: PDFKit.PDFDocument, report: SeriesReport): void {
   );
 }
 
-const TABLE = [
-  { title: "visit", widthMm: 24 },
-  { title: "ratio read", widthMm: 24 },
-  { title: "area mm²", widthMm: 32 },
-  { title: "length mm", widthMm: 28 },
-  { title: "width mm", widthMm: 28 },
-  { title: "change of area", widthMm: 42 },
-] as const;
+const SIZES: readonly Column[] = [
+  { title: "visit", widthMm: 28 },
+  { title: "ratio read", widthMm: 26 },
+  { title: "area mm²", widthMm: 34 },
+  { title: "length mm", widthMm: 30 },
+  { title: "width mm", widthMm: 30 },
+  { title: "perimeter mm", widthMm: 30 },
+];
 
-function drawTable(document: PDFKit.PDFDocument, report: SeriesReport, topMm: number): number {
-  const rowMm = 6.2;
-  const first = report.visits.find((v) => v.areaMm2 !== null)?.areaMm2 ?? null;
-  const rows = report.visits.map((v) => [
+/** Visits that could not be measured keep their row: a gap is seen as one. */
+function sizeRows(visits: readonly SeriesVisit[]): string[][] {
+  return visits.map((v) => [
     v.dateIso,
     v.ratioRead ? ratioWords(v.ratioRead.value) : "not read",
     v.areaMm2 ? withInterval(v.areaMm2, "", 0) : "not measured",
     v.lengthMm ? withInterval(v.lengthMm, "", 1) : "",
     v.widthMm ? withInterval(v.widthMm, "", 1) : "",
-    first && v.areaMm2 ? (v.areaMm2 === first ? "first measured" : changeWords(first, v.areaMm2)) : "",
+    v.perimeterMm ? withInterval(v.perimeterMm, "", 0) : "",
   ]);
-  [TABLE.map((c) => c.title as string), ...rows].forEach((row, r) => {
-    let xMm: number = PAGE.marginMm;
-    const y = mm(topMm + r * rowMm);
-    document
-      .font(r === 0 ? "bold" : "regular")
-      .fontSize(9)
-      .fillColor("#000");
-    TABLE.forEach((column, c) => {
-      document.text(row[c] ?? "", mm(xMm), y, { width: mm(column.widthMm), lineBreak: false });
-      xMm += column.widthMm;
-    });
-    document
-      .lineWidth(r === 0 ? 0.6 : 0.2)
-      .moveTo(mm(PAGE.marginMm), y + mm(rowMm - 1.4))
-      .lineTo(mm(PAGE.marginMm + CONTENT_WIDTH_MM), y + mm(rowMm - 1.4))
-      .stroke();
-  });
-  return topMm + (rows.length + 1) * rowMm;
+}
+
+const CHANGES: readonly Column[] = [
+  { title: "since the first", widthMm: 28 },
+  { title: "days", widthMm: 16 },
+  { title: "area mm²", widthMm: 34 },
+  { title: "area %", widthMm: 30 },
+  { title: "mm² per week", widthMm: 34 },
+  { title: "edge inwards mm/week", widthMm: 36 },
+];
+
+function changeRows(changes: readonly VisitChange[]): string[][] {
+  return changes.map(({ to, change }) => [
+    to,
+    String(change.days),
+    signed(change.areaMm2),
+    change.percent ? signed(change.percent) : "",
+    change.areaMm2PerWeek ? signed(change.areaMm2PerWeek) : "",
+    change.edgeMmPerWeek ? signed(change.edgeMmPerWeek) : "",
+  ]);
+}
+
+function isMeasured(visit: SeriesVisit): visit is SeriesVisit & MeasuredVisit {
+  return visit.areaMm2 !== null && visit.perimeterMm !== null;
+}
+
+/** The last visit against the first, and against the one before it. */
+function sentencesOf(known: readonly MeasuredVisit[], changes: readonly VisitChange[]): string[] {
+  const last = changes.at(-1);
+  if (!last) return [];
+  const [before, now] = known.slice(-2) as [MeasuredVisit, MeasuredVisit];
+  return [changeSentence(last), ...(changes.length > 1 ? [changeSentence(changeBetween(before, now))] : [])];
 }
 
 function section(document: PDFKit.PDFDocument, title: string, lines: readonly string[], size = 9): void {
@@ -255,15 +281,4 @@ function withInterval(measured: Measured, unit: string, decimals: number): strin
 /** A ratio in the trade's way: 1:4.02, or 2:1 where the picture is larger than life. */
 function ratioWords(magnification: number): string {
   return magnification >= 1.005 ? `${magnification.toFixed(2)}:1` : `1:${(1 / magnification).toFixed(2)}`;
-}
-
-/**
- * Percent change of area against the first measured visit. The two intervals are taken as independent, which
- * overstates the interval when scale and person are the same (JCGM 100:2008, 5.2).
- */
-function changeWords(first: Measured, now: Measured): string {
-  const change = 100 * (now.value / first.value - 1);
-  const relative = Math.hypot(now.u95 / Math.max(now.value, 1e-9), first.u95 / first.value);
-  const half = 100 * (now.value / first.value) * relative;
-  return `${change > 0 ? "+" : change < 0 ? "−" : ""}${Math.abs(change).toFixed(0)} ± ${half.toFixed(0)} %`;
 }
