@@ -137,8 +137,19 @@ async function decodeWithSharp(
     scale: target.scale,
     fullWidthPx: sideways ? full.heightPx : full.widthPx,
     fullHeightPx: sideways ? full.widthPx : full.heightPx,
-    warnings: source.warnings,
+    warnings: [...source.warnings, ...(await otherPictures(source.bytes, stored))],
   };
+}
+
+/** Frames of an animation or pages of a document are said; a smaller picture beside the first is its preview. */
+async function otherPictures(
+  bytes: Buffer,
+  first: { readonly pages?: number | undefined; readonly width: number },
+): Promise<string[]> {
+  if (first.pages === undefined || first.pages < 2) return [];
+  const second = await sharp(bytes, { page: 1, limitInputPixels: MAX_PIXELS }).metadata();
+  if (second.width < 0.5 * first.width) return [];
+  return [`The file holds ${first.pages} pictures; the first of them was read.`];
 }
 
 /**
