@@ -109,13 +109,10 @@ function proved(
   { axis, spacingPx, codePxPerMm }: Place,
   length: OwnLength,
 ): SettledEdge | null {
-  const agrees = (pitchMm: number) => Math.abs(Math.log(spacingPx / pitchMm / codePxPerMm)) < MOST_DIFFERENCE;
-  const division =
-    before && agrees(before.division.pitchMm)
-      ? before.division
-      : !before?.sure && agrees(MILLIMETRES.pitchMm)
-        ? MILLIMETRES
-        : null;
+  const pitchMm = MILLIMETRES.pitchMm;
+  const fits = Math.abs(Math.log(spacingPx / pitchMm / codePxPerMm)) < MOST_DIFFERENCE;
+  const isSaid = before?.division.unit === "mm" && before.division.pitchMm === pitchMm;
+  const division = !fits || (before?.sure && !isSaid) ? null : isSaid ? before.division : MILLIMETRES;
   if (!division) {
     if (!before) return null;
     const says = `The code of scale ${id} and the graduations beside it contradict each other: the code was not used.`;
@@ -129,7 +126,7 @@ function proved(
   const { value, u95 } = length[axis];
   return {
     edge,
-    division: { ...division, pitchMm: division.pitchMm * value },
+    division: { ...division, pitchMm: pitchMm * value },
     sure: left.length === 0,
     doubts: [...left, ...told([...says, ...length.warnings])],
     unitFrom: before?.unitFrom === "person" ? "person" : "code",
