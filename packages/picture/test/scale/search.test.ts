@@ -50,9 +50,9 @@ test("a row of ticks is promising in every direction; flat ground, noise and mos
     const shown = picture(TILE, TILE, value);
     const band = codedBand(shown, TILE);
     band.moveTo(0);
-    const blocks = orientedBlocks(TILE, fewest);
+    const blocks = orientedBlocks(TILE);
     blocks.look(band.coded, Number.POSITIVE_INFINITY);
-    return blocks.promising(0);
+    return blocks.agreement(0) >= fewest;
   };
   for (let angle = 0; angle < 180; angle += 7.5)
     assert.ok(promising(ticks(angle, 5, 14, 30, 34), 5), `${angle} degrees`);

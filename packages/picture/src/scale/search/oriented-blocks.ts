@@ -34,12 +34,14 @@ function placeOf(place: (x: number, y: number, angle: number) => number): Uint8A
 export interface OrientedBlocks {
   /** Looks at a band of `TILE` coded rows, which has moved down by `movedPx` since the last look. */
   look(coded: Float32Array, movedPx: number): void;
-  /** True when enough blocks of the tile at x0 agree on a direction within 15 degrees and lie along it. */
-  promising(x0: number): boolean;
+  /**
+   * Of the tile at x0: places along a strip two blocks wide that hold a block whose direction is the strip's within 15
+   * degrees. Ticks cross a tile in eight.
+   */
+  agreement(x0: number): number;
 }
 
-/** @param fewest places along a strip two blocks wide in which a block must agree; ticks cross a tile in eight */
-export function orientedBlocks(width: number, fewest: number): OrientedBlocks {
+export function orientedBlocks(width: number): OrientedBlocks {
   const columns = Math.floor(width / BLOCK);
   const direction = new Int8Array(columns * PER_TILE);
   /** For each direction and place across it, the places along it that agree, one bit each. */
@@ -79,7 +81,7 @@ export function orientedBlocks(width: number, fewest: number): OrientedBlocks {
           direction[r * columns + c] = directionOf(coded, c * BLOCK, r * BLOCK);
       }
     },
-    promising(x0) {
+    agreement(x0) {
       agreeing.fill(0);
       const c0 = Math.min(Math.floor(x0 / BLOCK), columns - PER_TILE);
       for (let block = 0; block < PER_TILE * PER_TILE; block++) {
@@ -88,11 +90,11 @@ export function orientedBlocks(width: number, fewest: number): OrientedBlocks {
         putDown(d, block);
         putDown((d + DIRECTIONS - 1) % DIRECTIONS, block);
       }
+      let most = 0;
       for (let i = 0; i + 1 < agreeing.length; i++) {
-        const ends = (i + 1) % PLACES === 0;
-        if (!ends && bits(agreeing[i]! | agreeing[i + 1]!) >= fewest) return true;
+        if ((i + 1) % PLACES !== 0) most = Math.max(most, bits(agreeing[i]! | agreeing[i + 1]!));
       }
-      return false;
+      return most;
     },
   };
 

@@ -25,10 +25,14 @@ export interface SearchRange extends PitchRange {
 const STEP = 32;
 /**
  * Above this many pixels every second tile is looked at, in turns from row to row: no line passes between them. Ticks
- * must also cross more of a tile, in blocks of 8 px: a centimetre is short in so large a picture.
+ * must also cross more of a tile, in blocks of 8 px, as a centimetre is short in so large a picture; and where texture
+ * runs along everywhere, a third of a row's tiles must do.
  */
 const SPARSE_FROM_PX = 2e6;
-const FEWEST_BLOCKS = { dense: 4, sparse: 5 } as const;
+const EFFORT = {
+  dense: { fewestBlocks: 4, shareOfRow: 1 },
+  sparse: { fewestBlocks: 5, shareOfRow: 1 / 3 },
+} as const;
 /** Most of them fail at the first lock-in, which is cheap. */
 const MOST_PER_LEVEL = 36;
 
@@ -38,7 +42,8 @@ export function searchTiles(level: Level, range: SearchRange): Candidate[] {
   if (width < TILE || height < TILE) return [];
   const band = codedBand(level, TILE);
   const sparse = width * height > SPARSE_FROM_PX;
-  const blocks = orientedBlocks(width, FEWEST_BLOCKS[sparse ? "sparse" : "dense"]);
+  const { fewestBlocks, shareOfRow } = EFFORT[sparse ? "sparse" : "dense"];
+  const blocks = orientedBlocks(width);
   const spectrum = createTileSpectrum();
   const peaksOf = peakFinder(range);
   const found: Found[] = [];
@@ -51,14 +56,20 @@ export function searchTiles(level: Level, range: SearchRange): Candidate[] {
     band.moveTo(y0);
     blocks.look(band.coded, y0 - top);
     top = y0;
-    for (const x0 of columns) {
-      if (!blocks.promising(x0)) continue;
+    const promising = columns
+      .map((x0) => ({ x0, agreement: blocks.agreement(x0) }))
+      .filter(({ agreement }) => agreement >= fewestBlocks)
+      .sort((a, b) => b.agreement - a.agreement || scattered(a.x0) - scattered(b.x0));
+    for (const { x0 } of promising.slice(0, Math.ceil(shareOfRow * columns.length))) {
       spectrum.transform(band.coded, width, x0, 0);
       for (const peak of peaksOf(spectrum)) found.push({ ...peak, x: x0 + TILE / 2, y: y0 + TILE / 2 });
     }
   }
   return ranked(found, MOST_PER_LEVEL);
 }
+
+/** Tiles that agree alike are taken from all over the row, the same ones each time. */
+const scattered = (x0: number) => (x0 * 7919) % 1009;
 
 function isNear({ near }: SearchRange, x: number, y: number): boolean {
   return !near || Math.hypot(x - near.centre[0], y - near.centre[1]) <= near.radiusPx + TILE / 2;
