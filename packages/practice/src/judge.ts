@@ -7,7 +7,7 @@ import type { View } from "./view.ts";
 export interface FrameReading {
   readonly reproductionRatio: Measured | null;
   readonly leanDeg: Measured | null;
-  /** Why no scale was read, when none was. */
+  /** Why the ratio is not known, when it is not: no scale was read, or nothing tells the sensor's width. */
   readonly notFoundReason: string | null;
   /** Free of the sensor: width of the field over its height decides the orientation of the frame. */
   readonly widthPx: number;

@@ -11,7 +11,7 @@ import {
 import { type Command, Option } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
-import { type JsonOption, jsonOption, numbers, photoArguments, positive } from "../frame/options.ts";
+import { between, type JsonOption, jsonOption, numbers, photoArguments, positive } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 
 interface ScaleOptions extends JsonOption {
@@ -21,8 +21,12 @@ interface ScaleOptions extends JsonOption {
   readonly scaleMaterial?: ScaleMaterial;
   readonly calibrations?: string;
   readonly scaleId?: string;
+  readonly scaleHeightMm?: number;
   readonly sensorWidthMm?: number;
 }
+
+/** Further off, nothing measured on the scale holds for the subject. */
+const MOST_HEIGHT_MM = 100;
 
 /** `samescale scale PHOTO…`: reads the scale in each photograph. */
 export function configure(command: Command, exit: (code: number) => void): void {
@@ -47,9 +51,14 @@ export function configure(command: Command, exit: (code: number) => void): void 
     )
     .option("--calibrations <file>", "the department's calibration record: a scale with a code is read by it")
     .option("--scale-id <id>", "which scale of that record lies in the picture, where it has no code")
+    .option(
+      "--scale-height-mm <mm>",
+      "how far the scale lay above the subject's surface; below: --scale-height-mm=-5",
+      between("--scale-height-mm", -MOST_HEIGHT_MM, MOST_HEIGHT_MM),
+    )
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .action(async (photos: string[], options: ScaleOptions) => {
-      const { near, scaleKind, scaleMaterial, sensorWidthMm } = options;
+      const { near, scaleKind, scaleMaterial, scaleHeightMm, sensorWidthMm } = options;
       const twoPoints = options.twoPoints && pointsOf(options.twoPoints);
       const known = await knownScales(options);
       exit(
@@ -66,6 +75,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
                 ...(scaleKind && { kind: scaleKind }),
                 ...(scaleMaterial && { material: scaleMaterial }),
                 ...known,
+                ...(scaleHeightMm && { scaleHeightMm }),
                 ...(sensorWidthMm !== undefined && { sensorWidthMm }),
               },
               signal,
@@ -123,6 +133,8 @@ function humanScale(answer: ScaleAnswer): string {
       `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`}${id ? ` ${printable(id)}` : ""} in ${unit}${unitFrom === "person" ? " (as you said)" : ""}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
     );
   }
+  if (answer.ratioFrom)
+    lines.push(`  ${answer.reproductionRatio ? "ratio: " : ""}${printable(answer.ratioFrom)}`);
   for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);
   return lines.join("\n");
 }
@@ -130,7 +142,7 @@ function humanScale(answer: ScaleAnswer): string {
 function ratioInWords({ reproductionRatio, plane }: ScaleFound): string {
   const ratio = reproductionRatio
     ? ratioText(reproductionRatio.value, reproductionRatio.u95)
-    : "ratio not known without the sensor's width (--sensor-width-mm)";
+    : "ratio not known";
   const lean = plane
     ? `, leans ${plane.tiltDeg.value.toFixed(0)}° ± ${Math.max(1, plane.tiltDeg.u95).toFixed(0)}°`
     : "";

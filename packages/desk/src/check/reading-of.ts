@@ -17,7 +17,7 @@ export function readingOf(scale: ScaleAnswer): FrameReading {
   return {
     reproductionRatio: scale.reproductionRatio,
     leanDeg: scale.plane?.tiltDeg ?? null,
-    notFoundReason: null,
+    notFoundReason: scale.reproductionRatio ? null : (scale.ratioFrom ?? null),
     widthPx,
     heightPx,
     warnings: scale.warnings,

@@ -59,6 +59,12 @@ export function sensorPitch(stated: StatedSensor, info: InfoAnswer, upright: Siz
       "The file does not say how wide the sensor is (--sensor-width-mm), so the ratio is not known.",
     );
   }
+  const { writtenAgain } = info.frame;
+  if (writtenAgain !== null) {
+    return unknown(
+      `The file was written again after the camera (${writtenAgain}), and the ${file.from} do not show whether it was cropped, so the ratio on the sensor cannot be told.`,
+    );
+  }
   if (!SENSOR_FORMATS.some((format) => hasShape(format, shape))) {
     return unknown(
       `The picture's sides are ${shape.toFixed(2)} to 1, as no sensor's are: it was cropped, so the ratio on the sensor cannot be told from the ${file.from}.`,
@@ -68,7 +74,7 @@ export function sensorPitch(stated: StatedSensor, info: InfoAnswer, upright: Siz
     pixelMm: file.value / storedWidthPx,
     u95: EQUIVALENT_U95,
     from: `sensor ${file.value} mm wide, roughly, from the ${file.from}`,
-    doubt: onlyIfWhole(info),
+    doubt: null,
   };
 }
 
