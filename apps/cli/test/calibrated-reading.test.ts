@@ -81,6 +81,10 @@ const SHOTS: Readonly<
   },
   equal: { things: pasted("mm-equal", 9), camera: { magnification: 0.25 } },
   inch: { things: pasted("inch/16", 9), camera: { magnification: 0.25 } },
+  raised: {
+    things: [printed("straight-150", 9, { heightMm: 15, rotateDeg: 5 })],
+    camera: { magnification: 0.12 },
+  },
   elsewhere: {
     things: [
       { kind: "straight-scale", placement: { xMm: 0, yMm: -30 }, lengthMm: 80, edges: ["mm"] },
@@ -233,7 +237,8 @@ test("graduations that say otherwise win over the code, and the contradiction is
 test("a code that lies elsewhere in the picture has nothing to say", () => {
   const { scales, warnings } = found(calibrated, "elsewhere");
   assert.ok(scales.every(({ kind, id: read }) => kind === "straight" && read === undefined));
-  assert.deepEqual(warnings, []);
+  assert.match(warnings.join(), /^No code of a measured scale was read[^,]*$/);
+  assert.deepEqual(found(bare, "elsewhere").warnings, []);
 });
 
 test("a bought scale is named by the person, and its own length used", () => {
@@ -263,6 +268,30 @@ test("a named scale that the record does not hold, or no record, is refused befo
   const { status, stderr } = run("scale", "rule.jpg", "--calibrations", "bad.json");
   assert.equal(status, 1);
   assert.match(stderr, /CALIBRATIONS_INVALID/);
+});
+
+test("a scale above the subject: px/mm and ratio of the subject's surface, with what the height adds to the doubt", () => {
+  const read = (...args: string[]) =>
+    JSON.parse(
+      run("scale", "raised.jpg", "--json", "--calibrations", "scales.json", ...args).stdout,
+    ) as ScaleFound;
+  const { pxPerMm, magnification } = {
+    ...(truths.get("raised") as Truth).surface,
+    ...(truths.get("raised") as Truth).camera,
+  };
+  const [asSaid] = read("--scale-height-mm", "15").scales as [ReadScale];
+  const [uncorrected] = read().scales as [ReadScale];
+  // The virtual camera's own truth, at the surface; not corrected, the reading is off by 15 mm in its distance.
+  assert.ok(uncorrected.pxPerMm.value / pxPerMm - 1 > 0.01);
+  assert.ok(Math.abs(asSaid.pxPerMm.value / pxPerMm - 1) < 0.002, String(asSaid.pxPerMm.value / pxPerMm));
+  assert.ok(Math.abs(asSaid.pxPerMm.value - pxPerMm) < asSaid.pxPerMm.u95);
+  assert.ok(asSaid.pxPerMm.u95 > uncorrected.pxPerMm.u95);
+  const ratio = read("--scale-height-mm", "15").reproductionRatio;
+  assert.ok(ratio && Math.abs(ratio.value / magnification - 1) < 0.003);
+  const blind = read("--scale-height-mm=-15", "--sensor-width-mm", "36");
+  assert.ok((blind.scales[0] as ReadScale).pxPerMm.value > uncorrected.pxPerMm.value);
+  for (const bad of ["NaN", "1e3", "-101", "", "5mm"])
+    assert.equal(run("scale", "raised.jpg", `--scale-height-mm=${bad}`).status, 2, bad);
 });
 
 test("what a scale is made of says how far it is trusted", () => {

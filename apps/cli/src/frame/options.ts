@@ -41,6 +41,18 @@ export const numbers =
     );
   };
 
+/** Parser for an option that takes a number within limits, such as `--scale-height-mm=-5`. */
+export const between =
+  (flag: string, least: number, most: number) =>
+  (text: string): number => {
+    const value = text.trim() === "" ? Number.NaN : Number(text);
+    if (value >= least && value <= most) return value;
+    throw CommandFailure.badArguments(
+      `${flag}: expected a number from ${least} to ${most}, received "${text}"`,
+      `Type for example ${flag} 5.`,
+    );
+  };
+
 /** Parser for an option that takes a day, such as `--on 2026-11-25`. */
 export const day =
   (flag: string) =>

@@ -91,8 +91,20 @@ function prepared(): Promise<unknown> {
   return ready;
 }
 
-/** All readable symbols of a picture; formats that were not asked for are dropped, whatever the library says. */
-export async function scan(picture: GreyBytes, formats: readonly (keyof typeof FORMATS)[]): Promise<Hit[]> {
+const EFFORT = {
+  all: { tryHarder: true, tryDenoise: true },
+  once: { tryHarder: true, tryDenoise: false, tryInvert: false, tryDownscale: false },
+} as const;
+
+/**
+ * All readable symbols of a picture; formats that were not asked for are dropped, whatever the library says.
+ * @param effort "once" for a crop that was made for the code: dark on light, at its best size
+ */
+export async function scan(
+  picture: GreyBytes,
+  formats: readonly (keyof typeof FORMATS)[],
+  effort: "all" | "once" = "all",
+): Promise<Hit[]> {
   await prepared();
   const { widthPx: width, heightPx: height, grey } = picture;
   const data = new Uint8ClampedArray(4 * width * height);
@@ -103,7 +115,7 @@ export async function scan(picture: GreyBytes, formats: readonly (keyof typeof F
   const found = await readBarcodes(
     { data, width, height, colorSpace: "srgb" } as Parameters<typeof readBarcodes>[0],
     // Plain: the text as it is in the symbol, without brackets around GS1 identifiers.
-    { formats: [...formats], tryHarder: true, tryDenoise: true, textMode: "Plain" },
+    { formats: [...formats], ...EFFORT[effort], textMode: "Plain" },
   );
   const hits: Hit[] = [];
   for (const result of found) {

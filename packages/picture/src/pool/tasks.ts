@@ -50,6 +50,8 @@ export interface ScaleInput {
   /** The department's measured scales; a scale's code, or `scaleId`, says which one lies in the picture. */
   readonly calibrations?: readonly KnownScale[];
   readonly scaleId?: string;
+  /** How far the scale lay above the subject's surface (below: negative), as a person says. */
+  readonly scaleHeightMm?: number;
   /** Overrides what the file says. */
   readonly sensorWidthMm?: number;
   /** That of the department's camera, long side first: for files that do not say it well. */

@@ -6,6 +6,7 @@ import type { ScaleInput } from "../pool/tasks.ts";
 import { distanceDoubt } from "./distance-check.ts";
 import { codesBeside } from "./own-length/codes-beside.ts";
 import { type OwnLength, ownLength } from "./own-length/known-scale.ts";
+import { atSubject } from "./plane/scale-height.ts";
 import { type ReadOptions, readEdges, readScale, type ScaleReading, seeEdges } from "./read-scale.ts";
 import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
 
@@ -28,7 +29,11 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
   const lengthOf = (id: string) => ownLength(id, input.calibrations ?? [], dayOf(info));
-  const reading = await readWithCodes(wholeGreyOf(picture), options, lengthOf, input.scaleId);
+  const onScale = await readWithCodes(wholeGreyOf(picture), options, lengthOf, input.scaleId);
+  const reading =
+    input.scaleHeightMm && onScale.found
+      ? atSubject(onScale, input.scaleHeightMm, { ...info, ...pitch })
+      : onScale;
   if (!reading.found) return { ...size, found: false, reason: reading.reason };
   const ratio = ratioFrom(reading.facingPxPerMm, pitch);
   const doubts = ratio && pitch.pixelMm !== null ? [pitch.doubt, distanceDoubt(info, ratio.value)] : [];
@@ -39,7 +44,12 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     plane: reading.plane,
     reproductionRatio: ratio,
     ratioFrom: pitch.from,
-    warnings: [...picture.warnings, ...reading.warnings, ...doubts.filter((said) => said !== null)],
+    warnings: [
+      ...picture.warnings,
+      ...reading.warnings,
+      ...notRecognised(input, reading.scales),
+      ...doubts.filter((said) => said !== null),
+    ],
     recipe: {
       step: "scale",
       version: 1,
@@ -68,6 +78,14 @@ async function readWithCodes(
   return readEdges(picture, edges, { ...options, lengths: { markers, ...said, lengthOf } });
 }
 
+/** Nobody should believe that the record was used where it was not. */
+function notRecognised({ calibrations }: ScaleInput, scales: readonly ReadScale[]): string[] {
+  if (!calibrations || scales.some(({ id }) => id !== undefined)) return [];
+  return [
+    "No code of a measured scale was read: its nominal length is used. Name the scale with --scale-id.",
+  ];
+}
+
 /** When the photograph was made; today where the file does not say. */
 function dayOf({ takenAt }: InfoAnswer): string {
   return (takenAt?.iso ?? new Date().toISOString()).slice(0, 10);
@@ -84,8 +102,9 @@ function lengthsUsed(scales: readonly ReadScale[], lengthOf: (id: string) => Own
 }
 
 /** A person's help is a part of what made the result. */
-function saidByPerson({ kind, near, twoPoints, scaleId }: ScaleInput) {
+function saidByPerson({ kind, near, twoPoints, scaleId, scaleHeightMm }: ScaleInput) {
   return {
+    ...(scaleHeightMm && { scaleHeightMm }),
     ...(scaleId && { scaleId }),
     ...(kind && { scaleKind: kind }),
     ...(near && { near }),

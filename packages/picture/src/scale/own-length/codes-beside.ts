@@ -68,7 +68,7 @@ async function codesRound(levels: readonly Level[], { row }: EdgeReading): Promi
     },
     Math.min(1, (PX_PER_GRADUATION * level.scale) / pitch),
   );
-  const hits = await scan(crop, ["DataMatrix"]);
+  const hits = await scan(crop, ["DataMatrix"], "once");
   return hits.flatMap(({ text, corners, mirrored }) => {
     const scale = scaleOfCode(text);
     if (!scale) return [];
