@@ -17,8 +17,11 @@ export interface EdgeReading {
   readonly lengths: BarLengths;
   readonly units: readonly UnitReading[];
   readonly judgement: Judgement;
-  /** What stands at the lattice's places: thin bars, or the borders of blocks that are dark and light by turns. */
-  readonly marks: "bars" | "blocks";
+  /**
+   * What stands at the lattice's places: thin bars, bars as far apart as centimetres, or the borders of blocks that are
+   * dark and light by turns.
+   */
+  readonly marks: "bars" | "lone bars" | "blocks";
 }
 
 /** Follows a candidate to the ends of its edge and reads it; both polarities where both fit. */

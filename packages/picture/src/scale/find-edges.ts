@@ -1,14 +1,14 @@
 import type { XY } from "../answers.ts";
 import { type EdgeReading, edgesAt, nearestNumber } from "./edge-reading.ts";
-import { blockEdges } from "./long-pitch/block-edges.ts";
+import { farApartEdges } from "./long-pitch/far-apart-edges.ts";
 import type { Level } from "./search/pyramid.ts";
 import { type Candidate, searchTiles } from "./search/tile-search.ts";
 
 export interface FindOptions {
   /** Look within this distance of a point, both in picture pixels. */
   readonly near?: { readonly centre: XY; readonly radiusPx: number };
-  /** Look for alternating blocks also where graduations are read beyond doubt. */
-  readonly blocks?: boolean;
+  /** Look for blocks and lone bars also where graduations are read beyond doubt. */
+  readonly farApart?: boolean;
 }
 
 /** Smallest pitch that can be told from noise, and the largest that one octave more would find better. */
@@ -36,8 +36,10 @@ export function findEdges(levels: readonly Level[], options: FindOptions = {}): 
     });
     const before = edges.length;
     for (const candidate of found) {
-      // A sure edge need not be read again, nor any edge twice at one level.
-      const known = edges.filter((e, at) => at >= before || e.judgement.verdict === "sure");
+      // A sure edge need not be read again, nor one that says anything twice at one level.
+      const known = edges.filter(
+        ({ judgement: { verdict } }, at) => verdict === "sure" || (at >= before && verdict !== "none"),
+      );
       if (known.some((e) => covers(e, level, candidate))) continue;
       for (const edge of edgesAt(levels, level, candidate)) {
         edges.push(edge);
@@ -45,9 +47,10 @@ export function findEdges(levels: readonly Level[], options: FindOptions = {}): 
       }
     }
   }
-  // Blocks are no proof by themselves: where graduations are sure, nothing waits for them.
-  const blocks = sureAt < 0 || options.blocks ? blockEdges(levels).filter((e) => isNear(e, options)) : [];
-  return [...distinct(edges), ...blocks];
+  // These are no proof by themselves: where graduations are sure, nothing waits for them.
+  const farApart =
+    sureAt < 0 || options.farApart ? farApartEdges(levels).filter((e) => isNear(e, options)) : [];
+  return [...distinct(edges), ...farApart];
 }
 
 function isNear({ row }: EdgeReading, { near }: FindOptions): boolean {

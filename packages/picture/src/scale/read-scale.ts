@@ -10,7 +10,7 @@ import { letteredEdges } from "./lettered-edges.ts";
 import type { MarkerSeen } from "./own-length/codes-beside.ts";
 import type { OwnLength } from "./own-length/known-scale.ts";
 import { markedEdges, namedScale } from "./own-length/marked-edges.ts";
-import { declaredEdges } from "./person/declared-kind.ts";
+import { declaredEdges, isFarApart } from "./person/declared-kind.ts";
 import type { ScaleKind } from "./person/kinds.ts";
 import { nearestScale } from "./person/nearest-scale.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
@@ -109,7 +109,7 @@ export function seeEdges(
   const levels = pyramidOf(picture);
   const found = findEdges(levels, {
     ...nearOption(picture, options),
-    blocks: options.kind?.startsWith("blocks") ?? false,
+    farApart: options.kind !== undefined && isFarApart(options.kind),
   });
   const edges = letteredEdges(levels, found);
   return { levels, edges: options.near ? nearestScale(edges, options.near) : edges };

@@ -15,7 +15,9 @@ export function whyNotFound(edges: readonly EdgeReading[], kind: ScaleKind | und
   const divided = edges.some((e) => {
     return e.judgement.verdict === "binary" || (e.units[0]?.score ?? 0) > SOMETHING_SCORE;
   });
-  return divided
-    ? `Something is divided evenly, but its long bars do not tell the unit. ${HELP}`
-    : "No ruler's graduations were found. Mark two points whose distance you know.";
+  if (divided) return `Something is divided evenly, but its long bars do not tell the unit. ${HELP}`;
+  if (edges.some((e) => e.marks === "lone bars")) {
+    return `Evenly spaced single graduations were found, but nothing tells how far apart they are. ${HELP}`;
+  }
+  return "No ruler's graduations were found. Mark two points whose distance you know.";
 }

@@ -44,7 +44,7 @@ test("a kind that the graduations contradict is taken with a warning, and the in
     const { picture, truth } = shown(drawn);
     const reading = found(picture, { kind });
     const [scale] = reading.scales;
-    assert.match(reading.warnings.join(), /You named .* look like/);
+    assert.match(reading.warnings.join(), /You named .* looks like/);
     assert.ok(Math.abs(scale!.pxPerMm.value - truth(scale!)) <= scale!.pxPerMm.u95, kind);
   }
 });

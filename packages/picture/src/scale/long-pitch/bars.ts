@@ -11,6 +11,30 @@ export function withoutBars(segments: readonly Segment[]): Segment[] {
   return segments.filter((a) => !segments.some((b) => facesClosely(a, b)));
 }
 
+/** Thin bars darker (-1) or brighter (1) than their ground, as segments through their middles; `n` may point either way. */
+export function barsOf(segments: readonly Segment[], polarity: -1 | 1): Segment[] {
+  const bars: Segment[] = [];
+  segments.forEach((a, i) => {
+    for (const b of segments.slice(i + 1)) {
+      if (!facesClosely(a, b) || !facesClosely(b, a)) continue;
+      // From a to b: bright sides point apart on a dark bar.
+      const apart = (b.x - a.x) * a.nx + (b.y - a.y) * a.ny;
+      if (Math.sign(apart) !== polarity) continue;
+      const [nx, ny] = [a.nx - b.nx, a.ny - b.ny];
+      const norm = Math.hypot(nx, ny);
+      bars.push({
+        x: (a.x + b.x) / 2,
+        y: (a.y + b.y) / 2,
+        nx: nx / norm,
+        ny: ny / norm,
+        length: Math.min(a.length, b.length),
+        strength: Math.min(a.strength, b.strength),
+      });
+    }
+  });
+  return bars;
+}
+
 /** Whether `b` is the other side of a bar of which `a` is one. */
 function facesClosely(a: Segment, b: Segment): boolean {
   const dx = b.x - a.x;

@@ -17,8 +17,6 @@ const MOST_HEIGHT_RATIO = 1.4;
 const FEWEST = 3;
 /** As the shortest borders that are looked for. */
 const LOWEST_PX = 5;
-/** Left off at the blocks' upper and lower ends: blur, and frame lines. */
-const INSET = 0.15;
 
 /**
  * The strip through the blocks themselves: each block's upper and lower end is where its tone stops differing from
@@ -66,8 +64,7 @@ export function bandOfBlocks(
   });
   if (stations.length < Math.min(FEWEST, last - first)) return null;
   const through = stripThrough(level, stations, strip.pitchPx / level.scale);
-  const inner = 0.5 * (1 - 2 * INSET) * height * step;
-  return { ...through, band: [-inner, inner] };
+  return { ...through, band: [-0.5 * height * step, 0.5 * height * step] };
 }
 
 /** What lies outside the picture is not a number. */

@@ -1,5 +1,6 @@
 import type { Graduation, GraduationRow } from "../edge/graduations.ts";
 import { fitLattice, type Lattice } from "../edge/lattice.ts";
+import { greyAt } from "../edge/sample.ts";
 import type { Strip } from "../edge/strip.ts";
 import { median, medianDeviation } from "../numbers.ts";
 import type { Level } from "../search/pyramid.ts";
@@ -26,6 +27,8 @@ const FAINT = 0.4;
 /** A border that belongs to the lattice, in blocks. */
 const MOST_OFF = 0.06;
 const MOST_BEYOND = 60;
+/** How far beside the blocks the body is looked at, in their heights. */
+const BESIDE = 0.2;
 /** Ink that bleeds, or light that does, moves every second border the other way: seen where there are enough. */
 const FEWEST_FOR_BLEED = 8;
 
@@ -47,12 +50,41 @@ export function blockRow(levels: readonly Level[], level: Level, run: Run): Grad
   return {
     strip,
     level: levels[0]!,
-    polarity: -1,
+    polarity: inkOf(levels[0]!, strip, lattice, graduations),
     graduations,
     lattice,
     contrast: 255 * contrast,
     barWidth: null,
   };
+}
+
+/**
+ * Whether the dark or the bright blocks are printed: the others are the scale's body, which goes on beside the row, at
+ * least on one side of it.
+ */
+function inkOf(level: Level, strip: Strip, lattice: Lattice, graduations: readonly Graduation[]): -1 | 1 {
+  const tones = (o: number) =>
+    graduations.slice(1).flatMap(({ k }) => {
+      const grey = greyAt(level, strip.at(lattice.at(k - 0.5), o));
+      return Number.isNaN(grey) ? [] : [grey];
+    });
+  const [low, high] = strip.band;
+  const sorted = tones(0).sort((a, b) => a - b);
+  const dark = median(sorted.slice(0, Math.ceil(sorted.length / 2)));
+  const bright = median(sorted.slice(Math.floor(sorted.length / 2)));
+  const away = BESIDE * (high - low);
+  const beside = [low - away, high + away].map(tones).filter((t) => t.length > 0);
+  const nearest = beside
+    .map(median)
+    .map(
+      (tone) =>
+        ({
+          ink: Math.abs(tone - bright) < Math.abs(tone - dark) ? -1 : 1,
+          off: Math.min(Math.abs(tone - bright), Math.abs(tone - dark)),
+        }) as const,
+    )
+    .sort((a, b) => a.off - b.off)[0];
+  return nearest?.ink ?? -1;
 }
 
 /** The strip through the blocks and the marks' places on it. */

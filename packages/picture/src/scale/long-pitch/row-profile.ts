@@ -13,13 +13,16 @@ export interface RowProfile {
 /** Picture pixels; finer than any blur. */
 const STEP_PX = 0.5;
 const ROWS = 12;
+/** Left off at the blocks' upper and lower ends: blur, and frame lines. */
+const INSET = 0.15;
 /** Pixels sum light, not the grey values that stand for it: a border lies where the light is half. */
 const LIGHT = Float64Array.from({ length: 256 }, (_, grey) => (grey / 255) ** 2.2);
 
 export function rowProfile(level: Level, strip: Strip, from: number, to: number): RowProfile {
   const count = Math.max(0, Math.floor((to - from) / STEP_PX) + 1);
   const light = new Float64Array(count);
-  const [low, high] = strip.band;
+  const inset = INSET * (strip.band[1] - strip.band[0]);
+  const [low, high] = [strip.band[0] + inset, strip.band[1] - inset];
   for (let i = 0; i < count; i++) {
     let sum = 0;
     for (let r = 0; r < ROWS; r++) {

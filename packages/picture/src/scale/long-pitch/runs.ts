@@ -6,7 +6,7 @@ export interface Run {
 }
 
 export interface RunRule {
-  /** From mark to mark the bright side changes (borders of blocks), or stays (bars). */
+  /** From mark to mark the bright side changes (borders of blocks); bars have none. */
   readonly turns: boolean;
   readonly fewest: number;
   /** Distance of marks against their length. */
@@ -73,7 +73,7 @@ function unlike(runs: readonly Run[]): Run[] {
 function nextTo(marks: readonly Segment[], a: Segment, i: number, rule: RunRule): number[] {
   const near: { j: number; d: number; same: boolean }[] = [];
   marks.forEach((b, j) => {
-    if (j === i || !alike(a, b, rule.turns)) return;
+    if (j === i || !alike(a, b, rule.turns || null)) return;
     const dx = b.x - a.x;
     const dy = b.y - a.y;
     const d = Math.hypot(dx, dy);
@@ -87,10 +87,15 @@ function nextTo(marks: readonly Segment[], a: Segment, i: number, rule: RunRule)
   return [...new Set([...same, ...near.slice(0, NEIGHBOURS)])].map(({ j }) => j);
 }
 
-function alike(a: Segment, b: Segment, turned: boolean): boolean {
+/** @param turned whether the bright sides must be opposite ones; null where there are none */
+function alike(a: Segment, b: Segment, turned: boolean | null): boolean {
   const cos = a.nx * b.nx + a.ny * b.ny;
   const ratio = a.length / b.length;
-  return (turned ? -cos : cos) > PARALLEL_COS && ratio < MOST_LENGTH_RATIO && ratio > 1 / MOST_LENGTH_RATIO;
+  return (
+    (turned === null ? Math.abs(cos) : turned ? -cos : cos) > PARALLEL_COS &&
+    ratio < MOST_LENGTH_RATIO &&
+    ratio > 1 / MOST_LENGTH_RATIO
+  );
 }
 
 interface Numbered {
@@ -118,7 +123,7 @@ function follow(marks: readonly Segment[], from: number, to: number, rule: RunRu
   let k = 0;
   for (let misses = 0; misses <= MOST_MISSES; ) {
     const ahead = misses + 1;
-    const turned = rule.turns && ahead % 2 === 1;
+    const turned = rule.turns ? ahead % 2 === 1 : null;
     const at = nearest(marks, last, ahead * stepX, ahead * stepY, ahead, turned);
     if (at < 0) {
       misses++;
@@ -142,7 +147,7 @@ function nearest(
   dx: number,
   dy: number,
   steps: number,
-  turned: boolean,
+  turned: boolean | null,
 ): number {
   const step = Math.hypot(dx, dy) / steps;
   const ux = dx / (steps * step);

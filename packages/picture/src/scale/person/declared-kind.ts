@@ -18,7 +18,7 @@ const DECLARED: Readonly<
 > = {
   mm: { marks: "bars", division: named("mm") },
   "half-mm": { marks: "bars", division: named("half mm") },
-  cm: { marks: "bars", division: equal("cm", "cm", 10) },
+  cm: { marks: "lone bars", division: equal("cm", "cm", 10) },
   "inch-8": { marks: "bars", division: named("inch/8") },
   "inch-10": { marks: "bars", division: TENTHS },
   "inch-16": { marks: "bars", division: named("inch/16") },
@@ -34,13 +34,17 @@ const DECLARED: Readonly<
 const SHOWS_SCORE = 18;
 const CONTRADICTS_SCORE = 30;
 const CONTRADICTS_LEAD = 7;
+const SAME_SIZE = 0.02;
 /** Bars of one length: more of them, and neater, than texture offers by chance. */
 const FEWEST_EQUAL = 15;
 const MOST_EQUAL_RMS_PITCH = 0.06;
 /** Of one leg against the other at a lean of 45 degrees, with a margin. */
 const MOST_FORESHORTENING = 1.6;
 /** As marks are searched for one by one where they are far apart. */
-const FEWEST_BLOCKS = 4;
+const FEWEST_FAR_APART = 4;
+
+/** Whether its marks lie too far apart to be found with fine graduations. */
+export const isFarApart = (kind: ScaleKind): boolean => DECLARED[kind].marks !== "bars";
 
 /** The edges that are what the person says, beside those that are settled by themselves. */
 export function declaredEdges(
@@ -50,7 +54,7 @@ export function declaredEdges(
 ): SettledEdge[] {
   const { marks, division } = DECLARED[kind];
   const candidates = edges.filter((e) => e.marks === marks);
-  const taken = marks === "blocks" ? longest(candidates, FEWEST_BLOCKS) : barsThatFit(candidates, division);
+  const taken = marks === "bars" ? barsThatFit(candidates, division) : farApart(candidates, division);
   const others = settled.filter((s) => !taken.some(({ edge }) => edge === s.edge));
   return withContradictions([
     ...taken.map(({ edge, doubts }): SettledEdge => {
@@ -76,20 +80,27 @@ function barsThatFit(edges: readonly EdgeReading[], division: Division): Taken[]
   const neat = edges.filter(({ row }) => {
     return row.lattice.rmsPx <= MOST_EQUAL_RMS_PITCH * Math.abs(row.lattice.spacing(middleNumber(row)));
   });
-  const fewest = division.periods.length > 1 ? FEWEST_EQUAL : FEWEST_BLOCKS;
-  return longest(neat, fewest).map(({ edge }) => ({ edge, doubts: [UNCONFIRMED] }));
+  return longest(neat, FEWEST_EQUAL).map((edge) => ({ edge, doubts: [UNCONFIRMED] }));
+}
+
+/** Blocks are what they look like; bars far apart may be something else. */
+function farApart(edges: readonly EdgeReading[], division: Division): Taken[] {
+  return longest(edges, FEWEST_FAR_APART).map((edge) => {
+    const seen = seenOtherwise(edge, division);
+    if (seen) return { edge, doubts: [otherwise(division, seen)] };
+    const confirmed = edge.marks === "blocks" || edge.judgement.division !== null;
+    return { edge, doubts: confirmed ? [] : [UNCONFIRMED] };
+  });
 }
 
 /** The row that covers most of the picture, and those with marks as far apart: the legs of an L, a second scale. */
-function longest(edges: readonly EdgeReading[], fewest: number): Taken[] {
+function longest(edges: readonly EdgeReading[], fewest: number): EdgeReading[] {
   const enough = edges.filter((e) => e.row.graduations.length >= fewest);
   const pitch = ({ row }: EdgeReading) => Math.abs(row.lattice.spacing(middleNumber(row)));
   const length = (e: EdgeReading) => e.row.graduations.length * pitch(e);
   const main = [...enough].sort((a, b) => length(b) - length(a))[0];
   if (!main) return [];
-  return enough
-    .filter((e) => Math.abs(Math.log(pitch(e) / pitch(main))) < Math.log(MOST_FORESHORTENING))
-    .map((edge) => ({ edge, doubts: [] }));
+  return enough.filter((e) => Math.abs(Math.log(pitch(e) / pitch(main))) < Math.log(MOST_FORESHORTENING));
 }
 
 /** Long bars where the division has them; fewer classes than it has may be seen. */
@@ -105,18 +116,22 @@ function seenOtherwise({ units, judgement }: EdgeReading, said: Division): Divis
   const best = units[0];
   const clear = best && best.score >= CONTRADICTS_SCORE && best.lead >= CONTRADICTS_LEAD;
   const seen = judgement.verdict === "sure" ? judgement.division : clear ? best.division : null;
-  return seen && !partOf(seen, said) ? seen : null;
+  if (!seen) return null;
+  // The lengths of bars tell how they are divided, numerals and blocks how far apart they are.
+  const told = judgement.verdict === "sure" && (judgement.from ?? "graduations") !== "graduations";
+  const agrees = told ? Math.abs(seen.pitchMm / said.pitchMm - 1) < SAME_SIZE : partOf(seen, said);
+  return agrees ? null : seen;
 }
 
 function otherwise(said: Division, seen: Division): Doubt {
   return {
-    says: `You named a scale divided in ${said.name}, but its long graduations look like ${seen.name}.`,
+    says: `You named a scale divided in ${said.name}, but what is seen on it looks like ${seen.name}.`,
     // px/mm by what is seen is this ratio times the value.
     u95: 1.01 * Math.abs(said.pitchMm / seen.pitchMm - 1) + 0.01,
   };
 }
 
 const UNCONFIRMED: Doubt = {
-  says: "The kind of scale is what you named: its graduations show no long ones that would confirm it.",
+  says: "The kind of scale is what you named: nothing on it was read that would confirm it.",
   u95: 0,
 };
