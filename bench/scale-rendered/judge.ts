@@ -25,7 +25,12 @@ export function judged(reading: ScaleReading, truth: Truth): Judged {
     answer: warnings.length > 0 ? "warned" : "found",
     says: warnings,
     scales: scales.map(({ pxPerMm, unit, kind }, i) => {
-      return { ...against(pxPerMm, places[i]?.pxPerMm ?? null), unit, kind };
+      return {
+        ...against(pxPerMm, places[i]?.pxPerMm ?? null),
+        unit,
+        kind,
+        exact: places[i]?.exact ?? false,
+      };
     }),
     facing: facingTruth ? against(facing, facingTruth) : null,
     leanDeg: plane && lean !== null ? { ...plane.tiltDeg, truth: lean, asMade: lean } : null,

@@ -7,6 +7,8 @@ type XY = readonly [x: number, y: number];
 export interface ThingThere {
   readonly thing: ThingTruth;
   readonly pxPerMm: number;
+  /** Of a scale that is bent or laid round something it is known from its ticks only, to half a percent or so. */
+  readonly exact: boolean;
 }
 
 /** Bars and the numerals beside them reach this far from the ticks' own middles. */
@@ -27,7 +29,8 @@ export function scaleThere(truth: Truth, at: { x: number; y: number }, axisDeg: 
         const reachPx = Math.hypot(dx, dy) + REACH_MM * pxPerMm;
         if (distance >= nearest || distance > reachPx || turnDeg(dx, dy, axisDeg) > MOST_TURN_DEG) continue;
         nearest = distance;
-        there = { thing, pxPerMm: planar(truth, thing, at, axisDeg) ?? alongTicks(ticks, i, at) };
+        const exact = planar(truth, thing, at, axisDeg);
+        there = { thing, pxPerMm: exact ?? alongTicks(ticks, i, at), exact: exact !== null };
       }
     }
   }

@@ -18,7 +18,12 @@ export interface Row<Facts = ScaleFacts | ClutterFacts> {
   /** The warnings, or the reason why nothing was found. */
   readonly says: readonly string[];
   /** The first is the most trusted. */
-  readonly scales: readonly (Against & { readonly unit: string; readonly kind: string })[];
+  readonly scales: readonly (Against & {
+    readonly unit: string;
+    readonly kind: string;
+    /** False for bent scales, whose truth is not known well enough to judge an interval by. */
+    readonly exact: boolean;
+  })[];
   /** Pixels per millimetre square to the line of sight: the reproduction ratio in other words. */
   readonly facing: Against | null;
   readonly leanDeg: Against | null;

@@ -48,7 +48,8 @@ const HEADER = `${"".padEnd(22)} shown found warned  none silent  median %    95
 
 function line(name: string, rows: readonly ScaleRow[]): string {
   const found = rows.filter((r) => r.answer === "found");
-  const errors = found.map((r) => 100 * relativeError(r.scales[0]!));
+  const exact = found.filter((r) => r.scales[0]!.exact);
+  const errors = exact.map((r) => 100 * relativeError(r.scales[0]!));
   const number = (v: number, width: number) => (Number.isNaN(v) ? "-" : v.toFixed(3)).padStart(width);
   return [
     name.padEnd(22),
@@ -60,7 +61,7 @@ function line(name: string, rows: readonly ScaleRow[]): string {
     number(quantile(errors, 0.5), 9),
     number(quantile(errors, 0.95), 7),
     number(quantile(errors, 0.99), 7),
-    ` ${held(found, (r) => covers(r.scales[0]!))}`.padEnd(18),
+    ` ${held(exact, (r) => covers(r.scales[0]!))}`.padEnd(18),
     String(
       Math.round(
         quantile(
@@ -78,7 +79,7 @@ function held<T>(all: readonly T[], which: (one: T) => boolean): string {
 }
 
 function coverage(rows: readonly ScaleRow[]): string[] {
-  const found = rows.filter((r) => r.answer === "found");
+  const found = rows.filter((r) => r.answer === "found" && r.scales[0]!.exact);
   const lean = found.flatMap((r) => (r.leanDeg ? [r.leanDeg] : []));
   const facing = found.flatMap((r) => (r.facing ? [{ ...r.facing, leanDeg: r.facts.leanDeg }] : []));
   const upTo30 = facing.filter((f) => f.leanDeg <= 30).map((f) => 100 * relativeError(f));
@@ -87,7 +88,7 @@ function coverage(rows: readonly ScaleRow[]): string[] {
   const over = (errors: readonly number[]) =>
     `median ${quantile(errors, 0.5).toFixed(3)}, 95 % ${quantile(errors, 0.95).toFixed(3)}, largest ${quantile(errors, 1).toFixed(3)}`;
   return [
-    "share of 95 % intervals that hold the truth (binomial 95 % interval), found without warning:",
+    "share of 95 % intervals that hold the truth (binomial 95 % interval), found without warning, flat scales:",
     `  px/mm  ${found.length}: ${held(found, (r) => covers(r.scales[0]!))}`,
     `  px/mm, without the scale's own tolerance: ${held(found, (r) => holdsByFit(r.scales[0]!))}`,
     `  px/mm, every scale reported: ${held(all, covers)}`,

@@ -2,7 +2,7 @@ import type { Measured } from "@samescale/geometry";
 import type { ReadScale, ScalePlane, ScaleTick, XY } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
 import { axisDeg } from "./axis.ts";
-import { feetOf } from "./edge/base-line.ts";
+import { baseLineOf, feetOf } from "./edge/base-line.ts";
 import { edgeScale } from "./edge/edge-scale.ts";
 import { type EdgeReading, middleNumber } from "./edge-reading.ts";
 import { findEdges } from "./find-edges.ts";
@@ -253,6 +253,7 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
 }
 
 function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
+    directionU: baseLineOf(row, edge.lengths).slopeU,
   const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : scale.pxPerMm;
   const scaleU95 = scale.pxPerMm.u95 / scale.pxPerMm.value;
   return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };

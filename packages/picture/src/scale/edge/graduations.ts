@@ -2,6 +2,7 @@ import { median } from "../numbers.ts";
 import type { Level } from "../search/pyramid.ts";
 import { fitLattice, type Lattice } from "./lattice.ts";
 import { PER_PITCH, type Profile, profileOf, valueAt } from "./profile.ts";
+import { joinedRuns, occupancy } from "./runs.ts";
 import { levelForPitch } from "./sample.ts";
 import type { Strip } from "./strip.ts";
 
@@ -35,9 +36,6 @@ const MOST_RMS_PITCH = 0.11;
 const WINDOW = 6;
 /** Thin bars skew the profile by one and more; bars as wide as their gaps, or blurred, by anything below. */
 const CLEAR_SKEW = 0.8;
-/** A bar fainter than this share of the median is taken as missing. */
-const FAINT = 0.3;
-const MOST_GAP = 3;
 /** Bars between bars: with less than this share of the others' contrast they are no graduations. */
 const ALTERNATE = 0.35;
 /** Glare and scratches hide a fifth of the bars; a lattice with more holes is not that of the bars. */
@@ -63,7 +61,7 @@ export function graduationRows(levels: readonly Level[], strip: Strip): Graduati
 function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): GraduationRow | null {
   const places = demodulated(profile, polarity);
   let all = places.map(({ k, s }) => measuredBar(profile, strip.pitchPx, polarity, k, s));
-  all = runOf(all);
+  all = joinedRuns(all);
   if (all.length < FEWEST) return null;
   for (let round = 0; round < 3; round++) {
     const row = fitted(level, strip, profile, polarity, all);
@@ -231,27 +229,6 @@ function meanNear(profile: Profile, s: number, half: number): number {
   return (valueAt(profile, s - half) + valueAt(profile, s) + valueAt(profile, s + half)) / 3;
 }
 
-/** The longest run of bars that stand out, with at most three missing in a row. */
-function runOf(all: readonly Graduation[]): Graduation[] {
-  const seen = all.filter((g) => g.contrast > 0);
-  if (seen.length < FEWEST) return [];
-  const strong = [...seen].sort((a, b) => b.contrast - a.contrast).slice(0, Math.ceil(seen.length * 0.6));
-  const least = FAINT * median(strong.map((g) => g.contrast));
-  let run: Graduation[] = [];
-  let longest: Graduation[] = [];
-  for (const g of seen) {
-    if (g.contrast < least) continue;
-    const last = run.at(-1);
-    if (last && g.k - last.k > MOST_GAP + 1) run = [];
-    run.push(g);
-    if (run.length > longest.length) longest = run;
-  }
-  // A bar that stands apart at an end is seldom one of them and would bend the whole fit.
-  while (longest.length > 1 && longest[1]!.k - longest[0]!.k > 2) longest = longest.slice(1);
-  while (longest.length > 1 && longest.at(-1)!.k - longest.at(-2)!.k > 2) longest = longest.slice(0, -1);
-  return longest;
-}
-
 /** Every second or every third bar, when the others are hardly there; null when all have real contrast. */
 function strongPart(graduations: readonly Graduation[]): { step: number; residue: number } | null {
   for (const step of [2, 3]) {
@@ -266,11 +243,6 @@ function strongPart(graduations: readonly Graduation[]): { step: number; residue
 }
 
 const remainder = (k: number, step: number) => ((k % step) + step) % step;
-
-/** Share of the places between the first and the last bar that hold one. */
-function occupancy(graduations: readonly Graduation[]): number {
-  return graduations.length / (graduations.at(-1)!.k - graduations[0]!.k + 1);
-}
 
 function skewness(flat: Float64Array): number {
   let n = 0;

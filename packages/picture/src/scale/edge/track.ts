@@ -18,10 +18,12 @@ const LEAST_SEED_SHARE = 0.42;
 const STEP = 5;
 /** Against the running mean: the window leaves the ruler at its ends. */
 const LEAST_AMPLITUDE = 0.25;
-/** Steps that glare, a finger or a numeral may hide. */
-const MOST_MISSES = 2;
-/** A lean of 45 degrees changes the pitch by less than this from step to step. */
+/** Steps that glare or a finger may hide: a finger's breadth of millimetres. */
+const MOST_MISSES = 5;
+/** A window tells the pitch to this part of what the steps before promise. */
 const MOST_DRIFT = 0.03;
+/** A lean of 45 degrees close up changes the pitch by less than this from step to step. */
+const MOST_TREND = 0.05;
 const MOST_STEPS = 200;
 
 /** Locks on to a candidate and follows it both ways until the bars end. Null when there is nothing to lock on to. */
@@ -45,29 +47,43 @@ function seedLock(level: Level, c: Candidate): Locked | null {
 
 function follow(seed: Locked, sense: 1 | -1): Locked[] {
   const stations: Locked[] = [];
-  let last = seed;
   let amplitude = seed.amplitude;
   let misses = 0;
+  let trend = 1;
   let ahead: Lock = seed;
   for (let step = 0; step < MOST_STEPS; step++) {
     const distance = sense * STEP * ahead.pitchPx;
-    ahead = { ...ahead, x: ahead.x + ahead.ux * distance, y: ahead.y + ahead.uy * distance };
+    const pitchPx = ahead.pitchPx * trend;
+    ahead = { ...ahead, x: ahead.x + ahead.ux * distance, y: ahead.y + ahead.uy * distance, pitchPx };
     if (outside(ahead)) break;
     const found = lockIn(ahead, REACH);
-    const drift = found ? Math.abs(found.pitchPx / last.pitchPx - 1) / (1 + misses) : 1;
-    if (!found || drift > MOST_DRIFT || found.amplitude < LEAST_AMPLITUDE * amplitude) {
+    const drift = found ? Math.abs(found.pitchPx / pitchPx - 1) : 1;
+    // Until two steps have shown how the pitch changes, it may change.
+    const most = MOST_DRIFT + (stations.length < 2 ? MOST_TREND : 0);
+    if (!found || drift > most || found.amplitude < LEAST_AMPLITUDE * amplitude) {
       if (++misses > MOST_MISSES) break;
       continue;
     }
     misses = 0;
     amplitude += 0.3 * (found.amplitude - amplitude);
     stations.push(found);
+    trend = trendOf(seed, stations);
     const towards = found.open ? found : direction(stations, seed, sense);
-    ahead = { ...found, ux: towards.ux, uy: towards.uy, pitchPx: 0.5 * (found.pitchPx + last.pitchPx) };
-    last = found;
+    ahead = { ...found, ux: towards.ux, uy: towards.uy, pitchPx: Math.sqrt(found.pitchPx * pitchPx) };
   }
   return stations;
 }
+
+/** By what the pitch has grown from step to step, over the last few: one window alone sees it too coarsely. */
+function trendOf(seed: Locked, stations: readonly Locked[]): number {
+  const last = stations.at(-1) as Locked;
+  const from = stations.at(-1 - TREND_STEPS) ?? seed;
+  const steps = Math.hypot(last.x - from.x, last.y - from.y) / (STEP * last.pitchPx);
+  const trend = (last.pitchPx / from.pitchPx) ** (1 / Math.max(1, steps));
+  return Math.max(1 - MOST_TREND, Math.min(1 + MOST_TREND, trend));
+}
+
+const TREND_STEPS = 4;
 
 /** Chord over the last steps: one window alone sees the direction too coarsely. */
 function direction(stations: readonly Locked[], seed: Locked, sense: 1 | -1): { ux: number; uy: number } {

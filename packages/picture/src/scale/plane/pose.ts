@@ -21,6 +21,8 @@ export interface EdgeInPlane {
   readonly pitchMm: number;
   /** Along the first edge (0) or at right angles to it (1). */
   readonly turn: 0 | 1;
+  /** Standard uncertainty of the direction of the feet's line, radians. */
+  readonly directionU: number;
   /** Scatter of the graduations along the edge, px. */
   readonly rmsPx: number;
   readonly pitchPx: number;
@@ -153,7 +155,7 @@ function stepsFor(edges: number): number[] {
 function residuals(p: readonly number[], edges: readonly EdgeInPlane[], camera: Camera): number[] {
   const plane = planeOf(p, camera);
   const r = [(p[0]! - Math.log(camera.focalPx)) / camera.focalLogU, p[2]! / TILT_RAD, p[3]! / TILT_RAD];
-  edges.forEach(({ feet, rmsPx, pitchPx }, e) => {
+  edges.forEach(({ feet, directionU, rmsPx, pitchPx }, e) => {
     const at = SHARED + e * PER_EDGE;
     // The first edge sets length and direction; a lone edge has nothing to be compared with.
     r.push(
@@ -166,7 +168,8 @@ function residuals(p: readonly number[], edges: readonly EdgeInPlane[], camera: 
     const [ux, uy] = [(b.x - a.x) / length, (b.y - a.y) / length];
     const alongSigma = CORRELATION * Math.max(rmsPx, LEAST_SIGMA_PX);
     // One line, not so many independent points: their common error must not average away.
-    const acrossSigma = LINE_SIGMA_PITCH * pitchPx * Math.sqrt(feet.length / 3);
+    const heightU = LINE_SIGMA_PITCH * pitchPx * Math.sqrt(feet.length / 3);
+    const acrossSigma = Math.max(heightU, directionU * length * Math.sqrt(feet.length / 12));
     for (const foot of feet) {
       const [x, y] = graduationSeen(plane, p, at, edges[e]!, foot.k);
       const dx = x - foot.x;
