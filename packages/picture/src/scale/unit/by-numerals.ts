@@ -45,7 +45,8 @@ export function withNumerals(edge: EdgeReading, numerals: NumeralReading): EdgeR
     const settled = (about: Doubt["about"]) =>
       about === "few" ? true : about === "tenths" ? said.unitTold || highFor(numerals) : false;
     const left = judgement.doubts.filter(({ about }) => !settled(about));
-    return judgedAs(edge, seen, proves ? [...left, ...mirroredDoubt(numerals)] : left);
+    const judged = judgedAs(edge, seen, proves ? [...left, ...mirroredDoubt(numerals)] : left);
+    return { ...judged, judgement: { ...judged.judgement, unitTold: proves && said.unitTold } };
   }
   // Halves of halves are an inch's already: the numerals need only count them.
   const counts = judgement.verdict === "binary" && said.division.unit === "inch";
@@ -131,12 +132,11 @@ function saidBy({ sequence, word }: NumeralReading): Said | null {
     case 5:
       if (inches) return null;
       return { division: equal(`${10 / per} mm`, "mm", 10 / per), unitTold: metric, wholeUnits: false };
-    case 4:
     case 8:
     case 16:
     case 32:
       if (metric) return null;
-      return told(per === 4 ? equal("inch/4", "inch", 25.4 / 4) : named(`inch/${per}`));
+      return told(named(`inch/${per}`));
     default:
       return null;
   }

@@ -13,6 +13,8 @@ export interface Judgement {
   readonly verdict: "sure" | "doubtful" | "binary" | "none";
   readonly division: Division | null;
   readonly doubts: readonly Doubt[];
+  /** A word or the numerals name the unit: nothing beside can make tenths of an inch of millimetres. */
+  readonly unitTold?: boolean;
   /** What settled the unit, where it was not the lengths of the bars. */
   readonly from?: UnitSource;
 }

@@ -1,6 +1,6 @@
 import type { UnitSource } from "../../answers.ts";
 import { type EdgeReading, middleNumber, nearestNumber } from "../edge-reading.ts";
-import { DIVISIONS, type Division, TENTHS } from "./hierarchy.ts";
+import { DIVISIONS, type Division, MILLIMETRES, TENTHS } from "./hierarchy.ts";
 import type { Doubt } from "./judge.ts";
 
 /** An edge whose unit is settled, by its own graduations or by another edge beside it. */
@@ -43,6 +43,11 @@ export function settle(edges: readonly EdgeReading[]): SettledEdge[] {
   }
   for (const a of edges) {
     for (const b of edges) {
+      if (a !== b && millimetresBeside(a, b)) {
+        settled.set(a, provedBySide(a, MILLIMETRES));
+        settled.set(b, provedBySide(b, TENTHS));
+        continue;
+      }
       const decimals = decimalChoices(a);
       const binaries = binaryChoices(b);
       if (a === b || decimals.length === 0 || binaries.length === 0 || !edgesBeside(a, b)) continue;
@@ -86,10 +91,19 @@ function contradict(a: SettledEdge, b: SettledEdge): boolean {
   return Math.abs(Math.log(pa / a.division.pitchMm / (pb / b.division.pitchMm))) > MOST_DIFFERENCE;
 }
 
+/** Two edges divided by tens, the graduations of the second 2.54 times as far apart: millimetres and tenths of an inch. */
+function millimetresBeside(a: EdgeReading, b: EdgeReading): boolean {
+  const both = [a, b].every((edge) => decimalChoices(edge).includes(TENTHS));
+  if (!both && !(a.judgement.unitTold && decimalChoices(b).includes(TENTHS))) return false;
+  if (a.judgement.division?.pitchMm !== MILLIMETRES.pitchMm || !edgesBeside(a, b)) return false;
+  const ratio = pitchBeside(b, a) / pitchBeside(a, a);
+  return Math.abs(ratio / (TENTHS.pitchMm / MILLIMETRES.pitchMm) - 1) <= MOST_RATIO_ERROR;
+}
+
 /** What an edge divided by tens may be: its own reading, or tenths of an inch, which look like millimetres. */
-function decimalChoices({ judgement: { verdict, division } }: EdgeReading): Division[] {
+function decimalChoices({ judgement: { verdict, division, unitTold } }: EdgeReading): Division[] {
   if (division?.unit !== "mm" || (verdict !== "sure" && verdict !== "doubtful")) return [];
-  return division.pitchMm === 1 ? [division, TENTHS] : [division];
+  return division.pitchMm === 1 && !unitTold ? [division, TENTHS] : [division];
 }
 
 function binaryChoices({ judgement, units }: EdgeReading): Division[] {
