@@ -100,3 +100,17 @@ test("a tape laid round a limb keeps its length on the surface, a ruler keeps it
   assert.ok(Math.abs((await px(true)) - chord) < 0.15, "the tape");
   assert.ok(Math.abs((await px(false)) - 40) < 0.15, "the ruler");
 });
+
+test("a tick's blur is the disc that the lens formula gives for its distance", async () => {
+  const { truth } = await take(
+    { things: [{ kind: "straight-scale", placement: { xMm: 0, yMm: 0 }, lengthMm: 40, edges: ["mm"] }] },
+    { focusOffsetMm: 12 },
+  );
+  const { focalMm, fNumber, objectDistanceMm, imageDistanceMm, sensorWidthMm } = truth.camera;
+  // 1/f = 1/u + 1/v: the point is sharp at v; similar triangles with the aperture f/N give the disc on the sensor.
+  const sharpAtMm = 1 / (1 / focalMm - 1 / objectDistanceMm);
+  const discMm = ((focalMm / fNumber) * Math.abs(sharpAtMm - imageDistanceMm)) / sharpAtMm;
+  const expected = (discMm * truth.widthPx) / sensorWidthMm;
+  const { blurPx } = truth.things[0]!.edges[0]!.ticks[20]!;
+  assert.ok(expected > 0.5 && Math.abs(blurPx / expected - 1) < 1e-6, `${blurPx} for ${expected}`);
+});

@@ -8,6 +8,7 @@ import {
 } from "@samescale/geometry";
 import type { Ring } from "../artwork/mark.ts";
 import { signedArea } from "../artwork/shapes.ts";
+import { blurDiameterPx } from "../camera/lens.ts";
 import { lensPosition, type View } from "../camera/view.ts";
 import type { Scene } from "../scene/scene.ts";
 import type { Carrier, Tangent } from "../surface/carrier.ts";
@@ -92,6 +93,8 @@ export interface EdgeTruth {
     readonly rank: number;
     readonly missing: boolean;
     readonly inPicture: boolean;
+    /** Diameter of the disc into which the lens spreads it. */
+    readonly blurPx: number;
   }[];
   /** Numerals and unit words, character by character: the middle of each, and of its top. */
   readonly characters: readonly { readonly character: string; readonly px: XY; readonly topPx: XY }[];
@@ -254,7 +257,7 @@ function thingTruth(thing: PlacedThing, view: View): ThingTruth {
         const px = toPx(x, y);
         const inPicture =
           px[0] >= 0 && px[1] >= 0 && px[0] <= view.camera.widthPx && px[1] <= view.camera.heightPx;
-        return { mm, px, rank, missing, inPicture };
+        return { mm, px, rank, missing, inPicture, blurPx: blurDiameterPx(view.lens, at[2]!) };
       });
       return {
         edge: edge.edge,

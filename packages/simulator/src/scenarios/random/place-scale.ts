@@ -4,7 +4,7 @@ import type { Scene, Thing } from "../../scene/scene.ts";
 import type { Placement } from "../../surface/pose.ts";
 import type { EdgeTruth, ThingTruth } from "../../truth/truth.ts";
 import type { Draw } from "./draw.ts";
-import { acrossMm, anyScale, isCoarse, type MadeScale, type ScaleKind } from "./scale-kinds.ts";
+import { acrossMm, anyScale, finestMm, isCoarse, type MadeScale, type ScaleKind } from "./scale-kinds.ts";
 
 /** Names of the scales in the truth: the one that the facts tell of, and another beside it. */
 const MAIN = "main";
@@ -14,6 +14,10 @@ const SECOND = "second";
 const LEAST_SEEN = 11;
 const LEAST_SEEN_COARSE = 4;
 const LEAST_SEEN_MM = 10;
+/** A disc of 1.2 pitches leaves nothing of the graduations; nobody could read on. */
+const MOST_BLUR = 1;
+/** What must be sharp of a scale whose bars stand far apart: the bars themselves. */
+const COARSE_BARS_MM = 1.5;
 /** Share of the picture's sides that a whole scale keeps clear of. */
 const MARGIN = 0.015;
 const ATTEMPTS = 120;
@@ -100,12 +104,18 @@ function enough(truth: ThingTruth, kind: ScaleKind): boolean {
   const finest = Math.min(...truth.edges.map((e) => e.stepMm));
   const edges =
     kind === "graph paper" ? [finestEdge(truth)] : truth.edges.filter((e) => e.stepMm <= 4 * finest);
-  return edges.every(({ ticks }) => {
+  return edges.every((edge) => {
+    const { ticks } = edge;
     const seen = ticks.filter((t) => t.inPicture);
     const spanMm = seen.length > 1 ? seen.at(-1)!.mm - seen[0]!.mm : 0;
+    const middle = seen[seen.length >> 1];
+    if (middle && middle.blurPx > MOST_BLUR * finestPitchPx(edge, kind)) return false;
     return seen.length >= Math.min(least, ticks.length) && spanMm >= LEAST_SEEN_MM;
   });
 }
+
+const finestPitchPx = (edge: EdgeTruth, kind: ScaleKind): number =>
+  meanPitchPx(edge, isCoarse(kind) ? COARSE_BARS_MM : finestMm(kind));
 
 /** Of the finest edges the one of which most is seen. */
 export function finestEdge({ edges }: ThingTruth): EdgeTruth {
