@@ -16,6 +16,7 @@ import {
   type Truth,
   writePicture,
 } from "@samescale/simulator";
+import sharp from "sharp";
 
 // Rendered pictures of our own scales as a printer may have made them: one percent too short or too long. The virtual
 // camera's clock says 2 March 2026.
@@ -232,6 +233,23 @@ test("graduations that say otherwise win over the code, and the contradiction is
     warnings.some((said) => /contradict/.test(said)),
     warnings.join(),
   );
+});
+
+test("a picture that was turned over: the code is read, and the mirror said", async () => {
+  await sharp(join(folder, "legs.jpg")).flop().jpeg({ quality: 95 }).toFile(join(folder, "mirrored.jpg"));
+  const { stdout } = run("scale", "mirrored.jpg", "--json", "--calibrations", "scales.json");
+  const { scales, warnings } = JSON.parse(stdout) as ScaleFound;
+  assert.deepEqual(
+    scales.map(({ id }) => id),
+    [id("l", 3), id("l", 3)],
+  );
+  assert.ok(warnings.some((said) => /code is mirrored/.test(said)));
+  const lengths = (all: readonly ReadScale[]) =>
+    all.map(({ pxPerMm }) => pxPerMm.value).sort((a, b) => a - b);
+  const straight = lengths(found(calibrated, "legs").scales);
+  lengths(scales).forEach((value, i) => {
+    assert.ok(Math.abs(value / straight[i]! - 1) < 0.001);
+  });
 });
 
 test("a code that lies elsewhere in the picture has nothing to say", () => {

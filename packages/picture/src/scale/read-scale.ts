@@ -146,6 +146,7 @@ export function readEdges(
     objects.map(({ object, pose }) => facing(null, pose, asScale(object.edges[0]!, object.kind, options))),
   );
   const warnings = used.flatMap((s) => s.doubts.map((d) => d.says));
+  warnings.push(...codesNotUsed(options, used, warnings));
   if (apart > WORTH_SAYING) {
     warnings.push(
       `The scales in the picture differ by ${(100 * apart).toFixed(1)} %: they lie at different heights, or the camera leans.`,
@@ -168,6 +169,17 @@ function settledEdges(edges: readonly EdgeReading[], { kind, lengths }: ReadOpti
   if (!lengths) return settled;
   const marked = markedEdges(edges, settled, lengths.markers, lengths.lengthOf);
   return lengths.named === undefined ? marked : namedScale(marked, lengths.lengthOf(lengths.named));
+}
+
+/** A code that is seen and has no part in the reading must not look as if it had. */
+function codesNotUsed({ lengths }: ReadOptions, used: readonly SettledEdge[], said: readonly string[]) {
+  const ids = [...new Set(lengths?.markers.map(({ id }) => id))];
+  const left = ids.filter(
+    (id) => !used.some(({ own }) => own?.id === id) && !said.some((s) => s.includes(id)),
+  );
+  return left.map(
+    (id) => `The code of scale ${id} is seen, but the graduations that were read are not its own.`,
+  );
 }
 
 /** A grid has many lines that say the same: the best of each direction is kept. */

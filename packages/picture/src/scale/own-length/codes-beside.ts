@@ -76,6 +76,8 @@ async function codesRound(levels: readonly Level[], { row }: EdgeReading): Promi
       const [x, y] = crop.toPicture(point);
       return [x * level.scale, y * level.scale];
     });
-    return [{ ...scale, corners: inPicture, mirrored }];
+    const [tl, tr, br, bl] = inPicture;
+    // The library names a mirrored symbol's corners as if it had been turned over its other diagonal.
+    return [{ ...scale, corners: mirrored ? [br, tr, tl, bl] : inPicture, mirrored }];
   });
 }

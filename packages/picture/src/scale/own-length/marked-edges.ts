@@ -10,11 +10,12 @@ import { type OwnLength, told } from "./known-scale.ts";
 const MOST_DIFFERENCE = 0.12;
 /** Sine of the angle between the code's side and the row. */
 const MOST_TURN = 0.2;
-/** How far off its place by the code the end of a row may lie: so many mm, and this share of its distance from the code. */
+/** How far off its place by the code a graduation may lie: so many mm, and this share of its distance from the code. */
 const MOST_ACROSS_MM = 4;
-/** Something beyond the last tick may have been taken for more of them. */
-const MOST_ALONG_MM = 8;
+const MOST_ALONG_MM = 4;
 const MOST_OFF_SHARE = 0.08;
+/** Something beyond the last tick may have been taken for more of them. */
+const MOST_OF = 0.7;
 /** Bars of one length that lie where the code says. */
 const FEWEST = 10;
 
@@ -58,24 +59,27 @@ function placeOn({ row, marks }: EdgeReading, marker: MarkerSeen): Place | null 
     const { x, y } = frame.toMm(p);
     return { x: code.x + x, y: code.y + y };
   };
-  const { strip, lattice, graduations } = row;
-  const ends = [graduations[0]!, graduations.at(-1)!].map(({ k, s }) => {
+  const { strip, lattice } = row;
+  const graduations = row.graduations.map(({ k, s }) => {
     const at = onDesign(strip.at(s, 0));
     const fromCode = Math.hypot(at.x - code.x - code.sizeMm / 2, at.y - code.y - code.sizeMm / 2);
     return { k, s, at, fromCode };
   });
-  const near = ends[0]!.fromCode <= ends[1]!.fromCode ? ends[0]! : ends[1]!;
-  const along = strip.edge(near.s);
-  const share = MOST_OFF_SHARE * near.fromCode;
-  const spacingPx = Math.abs(lattice.spacing(near.k));
+  graduations.sort((a, b) => a.fromCode - b.fromCode);
   for (const { axis, lengthMm, ticks } of edges) {
     const side = axis === "x" ? frame.ex : frame.ey;
     const codePxPerMm = Math.hypot(side.x, side.y);
-    const sine = Math.abs(side.x * along.y - side.y * along.x) / codePxPerMm;
-    const [place, across] = axis === "x" ? [near.at.x, near.at.y] : [near.at.y, near.at.x];
-    const inLine = sine <= MOST_TURN && Math.abs(across - middleOf(axis, ticks)) <= MOST_ACROSS_MM + share;
-    const beyondMm = Math.max(-place, place - lengthMm);
-    if (inLine && beyondMm <= MOST_ALONG_MM + share) return { axis, spacingPx, codePxPerMm };
+    const across = middleOf(axis, ticks);
+    const onEdge = graduations.filter(({ s, at, fromCode }) => {
+      const [place, off] = axis === "x" ? [at.x, at.y - across] : [at.y, at.x - across];
+      const share = MOST_OFF_SHARE * fromCode;
+      const along = strip.edge(s);
+      const sine = Math.abs(side.x * along.y - side.y * along.x) / codePxPerMm;
+      const inLine = sine <= MOST_TURN && Math.abs(off) <= MOST_ACROSS_MM + share;
+      return inLine && place >= -MOST_ALONG_MM - share && place <= lengthMm + MOST_ALONG_MM + share;
+    });
+    if (onEdge.length < MOST_OF * graduations.length) continue;
+    return { axis, spacingPx: Math.abs(lattice.spacing(onEdge[0]!.k)), codePxPerMm };
   }
   return null;
 }
