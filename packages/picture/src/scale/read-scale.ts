@@ -253,6 +253,7 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
   const grows = Math.sign(row.lattice.spacing(middleNumber(row))) * Math.sign(agrees);
   return {
     feet: feetOf(row, edge.lengths),
+    directionU: baseLineOf(row, edge.lengths).slopeU,
     pitchMm: grows * division.pitchMm,
     turn,
     rmsPx: along.rmsPx,
@@ -265,7 +266,6 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
 }
 
 function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
-    directionU: baseLineOf(row, edge.lengths).slopeU,
   const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : scale.pxPerMm;
   const scaleU95 = scale.pxPerMm.u95 / scale.pxPerMm.value;
   return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
