@@ -8,6 +8,7 @@ import type { Candidate } from "./search/tile-search.ts";
 import { alternatingBlocks } from "./unit/blocks.ts";
 import { MILLIMETRES } from "./unit/hierarchy.ts";
 import { type Judgement, judge, provedTens } from "./unit/judge.ts";
+import { blockOfTen } from "./unit/one-block.ts";
 import { sparseBeyond } from "./unit/sparse.ts";
 import { type UnitReading, unitReadings } from "./unit/unit.ts";
 
@@ -43,7 +44,9 @@ function read(levels: readonly Level[], row: GraduationRow): EdgeReading {
   const edge: EdgeReading = { row, lengths, units, judgement, marks: "bars" };
   if (judgement.verdict !== "none") return edge;
   const blocks = alternatingBlocks(levels, row);
-  if (blocks?.length === 10) return { ...edge, judgement: provedTens(row, lengths, MILLIMETRES, "blocks") };
+  if (blocks?.length === 10 || blockOfTen(levels, row, units[0])) {
+    return { ...edge, judgement: provedTens(row, lengths, MILLIMETRES, "blocks") };
+  }
   const sparse = sparseBeyond(row);
   if (sparse?.period === 10) {
     const proved = provedTens(sparse.row, lengths, MILLIMETRES, "graduations");

@@ -3,6 +3,7 @@ import { type EdgeReading, edgesAt, nearestNumber } from "./edge-reading.ts";
 import { farApartEdges } from "./long-pitch/far-apart-edges.ts";
 import type { Level } from "./search/pyramid.ts";
 import { type Candidate, searchTiles } from "./search/tile-search.ts";
+import { withBlocksBeside } from "./unit/blocks-beside.ts";
 
 export interface FindOptions {
   /** Look within this distance of a point, both in picture pixels. */
@@ -50,7 +51,7 @@ export function findEdges(levels: readonly Level[], options: FindOptions = {}): 
   // These are no proof by themselves: where graduations are sure, nothing waits for them.
   const farApart =
     sureAt < 0 || options.farApart ? farApartEdges(levels).filter((e) => isNear(e, options)) : [];
-  return [...distinct(edges), ...farApart];
+  return [...withBlocksBeside(distinct(edges), farApart), ...farApart];
 }
 
 function isNear({ row }: EdgeReading, { near }: FindOptions): boolean {

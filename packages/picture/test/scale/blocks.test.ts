@@ -94,6 +94,28 @@ test("equal bars beside blocks of ten of them are millimetres, by the blocks", (
   assert.ok(errorPct(reading.scales[0]!.pxPerMm.value, shown.truth(reading.scales[0]!)) < 0.15);
 });
 
+test("a short scale with one block of ten and bars of two lengths is read; a shadow instead of the block proves nothing", () => {
+  const bars: Drawing = (x, y) => {
+    const k = Math.round(x);
+    const length = k % 5 === 0 ? 2.4 : 1.6;
+    return k >= 0 && k <= 20 && Math.abs(x - k) < 0.1 && y >= 3 && y < 3 + length ? 4 : 220;
+  };
+  const body = (x: number, y: number) => x > -3 && x < 23 && y > -1 && y < 12;
+  const block: Drawing = (x, y) => {
+    if (!body(x, y)) return 120;
+    return x >= 0 && x < 10 && y >= 0 && y < 3 ? 4 : bars(x, y);
+  };
+  const shown = shootLight(block, { centreMm: [10, 4], pxPerMm: 14, widthPx: 500, heightPx: 360 }, 6);
+  const reading = found(shown.picture);
+  assert.equal(reading.scales[0]!.unitFrom, "blocks");
+  assert.ok(errorPct(reading.scales[0]!.pxPerMm.value, shown.truth(reading.scales[0]!)) < 0.2);
+  for (const edge of [8, 10, 12.5]) {
+    const shadow: Drawing = (x, y) => (body(x, y) ? bars(x, y) : 120) * (x < edge ? 0.3 : 1);
+    const dark = shootLight(shadow, { centreMm: [10, 4], pxPerMm: 14, widthPx: 500, heightPx: 360 }, 7);
+    assert.equal(readScale(dark.picture).found, false, `shadow to ${edge}`);
+  }
+});
+
 test("both legs of an L with blocks are read, and give the plane", () => {
   const leg = blocks({ blockMm: 10, count: 6 });
   const corner: Drawing = (x, y) => (y < 0 && x > -2 ? leg(x, -y) : x < 0 && y > -2 ? leg(y, -x) : 120);
