@@ -45,5 +45,5 @@ function barsIn(
   const pitch = strip.pitchPx;
   const ends = [graduations[0]!.s, graduations.at(-1)!.s];
   const profile = profileOf(level, strip, Math.min(...ends) - pitch, Math.max(...ends) + pitch, band, 4);
-  return graduations.map(({ k, s }) => measuredBar(profile, pitch, polarity, k, s));
+  return graduations.map(({ k, s }) => measuredBar(profile, strip.pitchAt(s), polarity, k, s));
 }

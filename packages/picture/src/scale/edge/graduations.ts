@@ -1,7 +1,8 @@
 import { median } from "../numbers.ts";
 import type { Level } from "../search/pyramid.ts";
 import { fitLattice, type Lattice } from "./lattice.ts";
-import { PER_PITCH, type Profile, profileOf, valueAt } from "./profile.ts";
+import { numberedBars, WINDOW_PITCHES } from "./numbered-bars.ts";
+import { type Profile, profileOf, valueAt } from "./profile.ts";
 import { joinedRuns, occupancy } from "./runs.ts";
 import { levelForPitch } from "./sample.ts";
 import type { Strip } from "./strip.ts";
@@ -32,8 +33,6 @@ export const FEWEST = 10;
 /** Share that must lie on the lattice, and their scatter in pitches: rulers reach 0.006 to 0.05. */
 const LEAST_INLIERS = 0.6;
 const MOST_RMS_PITCH = 0.11;
-/** Window of the demodulation, in pitches. */
-const WINDOW = 6;
 /** Thin bars skew the profile by one and more; bars as wide as their gaps, or blurred, by anything below. */
 const CLEAR_SKEW = 0.8;
 /** Bars between bars: with less than this share of the others' contrast they are no graduations. */
@@ -44,7 +43,7 @@ const LEAST_OCCUPANCY = 0.75;
 /** Finds the graduations along a strip. Null when they do not follow a lattice. Both polarities may fit. */
 export function graduationRows(levels: readonly Level[], strip: Strip): GraduationRow[] {
   const level = levelForPitch(levels, strip.pitchPx, 12);
-  const reach = WINDOW * strip.pitchPx;
+  const reach = WINDOW_PITCHES * strip.pitchPx;
   const inner = 0.1 * (strip.band[1] - strip.band[0]);
   const band = [strip.band[0] + inner, strip.band[1] - inner] as const;
   const profile = profileOf(level, strip, strip.from - reach, strip.to + reach, band);
@@ -59,8 +58,9 @@ export function graduationRows(levels: readonly Level[], strip: Strip): Graduati
 }
 
 function rowOf(level: Level, strip: Strip, profile: Profile, polarity: -1 | 1): GraduationRow | null {
-  const places = demodulated(profile, polarity);
-  let all = places.map(({ k, s }) => measuredBar(profile, strip.pitchPx, polarity, k, s));
+  let all = numberedBars(profile, strip, polarity).map(({ k, s }) => {
+    return measuredBar(profile, strip.pitchAt(s), polarity, k, s);
+  });
   all = joinedRuns(all);
   if (all.length < FEWEST) return null;
   for (let round = 0; round < 3; round++) {
@@ -131,61 +131,6 @@ function barWidthOf(
   });
   return median(widths);
 }
-
-/** The unwrapped phase of the profile against its nominal pitch numbers the bars. */
-function demodulated({ flat, start, stepPx }: Profile, polarity: -1 | 1): { k: number; s: number }[] {
-  const half = (WINDOW * PER_PITCH) / 2;
-  const n = flat.length;
-  const re = new Float64Array(n);
-  const im = new Float64Array(n);
-  let best = -1;
-  let most = 0;
-  for (let j = 0; j < n; j++) {
-    let a = 0;
-    let b = 0;
-    for (let i = Math.max(0, j - half); i <= Math.min(n - 1, j + half); i++) {
-      const v = flat[i]!;
-      if (Number.isNaN(v)) continue;
-      const w = v * WINDOW_WEIGHT[i - j + half]!;
-      a += w * COS[i % PER_PITCH]!;
-      b -= w * SIN[i % PER_PITCH]!;
-    }
-    re[j] = a;
-    im[j] = b;
-    const power = a * a + b * b;
-    if (power > most) {
-      most = power;
-      best = j;
-    }
-  }
-  if (best < 0) return [];
-  // Bars are where the wave has the polarity's sign: dark bars half a turn later.
-  const shift = polarity === 1 ? 0 : 0.5;
-  const number = new Float64Array(n);
-  const turns = (j: number) => Math.atan2(im[j]!, re[j]!) / (2 * Math.PI);
-  number[best] = best / PER_PITCH + turns(best) + shift;
-  for (const sense of [1, -1]) {
-    for (let j = best + sense; j >= 0 && j < n; j += sense) {
-      const raw = j / PER_PITCH + turns(j) + shift;
-      const before = number[j - sense]! + sense / PER_PITCH;
-      number[j] = raw + Math.round(before - raw);
-    }
-  }
-  const places: { k: number; s: number }[] = [];
-  for (let j = 0; j + 1 < n; j++) {
-    const k = Math.floor(number[j + 1]!);
-    if (number[j]! >= k || number[j + 1]! < k) continue;
-    const f = (k - number[j]!) / (number[j + 1]! - number[j]!);
-    places.push({ k, s: start + (j + f) * stepPx });
-  }
-  return places;
-}
-
-const COS = Array.from({ length: PER_PITCH }, (_, i) => Math.cos((2 * Math.PI * i) / PER_PITCH));
-const SIN = Array.from({ length: PER_PITCH }, (_, i) => Math.sin((2 * Math.PI * i) / PER_PITCH));
-const WINDOW_WEIGHT = Array.from({ length: WINDOW * PER_PITCH + 1 }, (_, i) => {
-  return 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / (WINDOW * PER_PITCH));
-});
 
 /** Centroid of the bar within 0.4 pitch of where the wave puts it, and its contrast against half a pitch away. */
 export function measuredBar(

@@ -4,7 +4,7 @@ import type { Track } from "./track.ts";
 
 /**
  * The edge as a smooth curve with the direction of the bars along it, in picture pixels. `s` runs along the
- * chord; the curve's offset from the chord is a quadratic, because rulers bow and lenses bend; the direction of
+ * curve, so that a bowed ruler's bars stay evenly spaced; the curve's offset from its chord is a quadratic, because rulers bow and lenses bend; the direction of
  * the bars turns linearly, because a leaning picture fans them.
  */
 export interface Strip {
@@ -19,6 +19,8 @@ export interface Strip {
   readonly to: number;
   /** Mean distance of the bars along the edge. */
   readonly pitchPx: number;
+  /** The same at a place, as the track saw it: a leaning edge changes by a third. */
+  pitchAt(s: number): number;
   /** The rows in which every bar stands, as offsets along the bar. */
   readonly band: readonly [number, number];
   /** The bars have no ends within reach: the lines of a grid. */
@@ -37,15 +39,18 @@ export function stripOf({ level, stations }: Track): Strip {
   const length = Math.hypot(ex, ey);
   ex /= length;
   ey /= length;
-  const along = stations.map((p) => (p.x * scale - ox) * ex + (p.y * scale - oy) * ey);
+  const chord = stations.map((p) => (p.x * scale - ox) * ex + (p.y * scale - oy) * ey);
   const across = stations.map((p) => (p.y * scale - oy) * ex - (p.x * scale - ox) * ey);
-  const straight = robustPolynomial(along, across, n >= 3 ? 1 : 0);
-  const bowed = n >= 6 ? robustPolynomial(along, across, 2) : straight;
-  const curve = gain(along, across, straight, bowed) > LEAST_BOW_GAIN ? bowed : straight;
+  const straight = robustPolynomial(chord, across, n >= 3 ? 1 : 0);
+  const bowed = n >= 6 ? robustPolynomial(chord, across, 2) : straight;
+  const curve = gain(chord, across, straight, bowed) > LEAST_BOW_GAIN ? bowed : straight;
+  const along = chord.map((c) => c + excess(curve, c));
   // The bars' angle against the chord's normal.
   const angles = stations.map((p) => Math.atan2(-(p.tx * ex + p.ty * ey), p.ty * ex - p.tx * ey));
   const fan = robustPolynomial(along, angles, n >= 6 ? 1 : 0);
   const pitchPx = median(stations.map((p) => p.pitchPx)) * scale;
+  const logs = stations.map((p) => Math.log(p.pitchPx * scale));
+  const pitches = robustPolynomial(along, logs, n >= 8 ? 2 : n >= 4 ? 1 : 0);
   const halfBand = 0.5 * median(stations.map((p) => p.bandPitches)) * pitchPx;
   const value = (c: readonly number[], s: number) => c[0]! + s * (c[1]! + s * c[2]!);
   const bar = (s: number): Point => {
@@ -54,22 +59,29 @@ export function stripOf({ level, stations }: Track): Strip {
   };
   return {
     at(s, o) {
-      const q = value(curve, s);
+      const c = s - excess(curve, s);
+      const q = value(curve, c);
       const b = bar(s);
-      return { x: ox + s * ex - q * ey + o * b.x, y: oy + s * ey + q * ex + o * b.y };
+      return { x: ox + c * ex - q * ey + o * b.x, y: oy + c * ey + q * ex + o * b.y };
     },
     bar,
     edge(s) {
-      const slope = curve[1]! + 2 * s * curve[2]!;
+      const slope = curve[1]! + 2 * (s - excess(curve, s)) * curve[2]!;
       const l = Math.hypot(1, slope);
       return { x: (ex - slope * ey) / l, y: (ey + slope * ex) / l };
     },
     from: along[0]!,
     to: along.at(-1)!,
     pitchPx,
+    pitchAt: (s) => Math.exp(value(pitches, Math.max(along[0]!, Math.min(along.at(-1)!, s)))),
     band: [-halfBand, halfBand],
     open: stations.filter((p) => p.open).length > n / 2,
   };
+}
+
+/** By how much the curve from 0 to c is longer than its chord: the integral of half its slope squared. */
+function excess([, b, a]: readonly number[], c: number): number {
+  return 0.5 * c * (b! * b! + 2 * a! * b! * c + (4 / 3) * a! * a! * c * c);
 }
 
 /** Bayesian gain of the bow's one parameter: a few stations that scatter must not bend a straight edge. */
