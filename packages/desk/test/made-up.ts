@@ -73,7 +73,7 @@ function infoOf(file: string, { taken = null, model = "body one", raw }: MadeUp)
     flashFired: true,
     subjectDistanceMm: null,
     sensorWidthMm: null,
-    frame: { changed: null, writtenAgain: null },
+    frame: { changed: null, writtenAgain: null, notesMissing: false },
     sha256: "",
     bytes: 0,
     warnings: [],

@@ -47,7 +47,12 @@ export interface InfoAnswer {
   /** Along the sensor's rows: the upright picture's width, or its height with orientation 5 to 8. */
   readonly sensorWidthMm: { readonly value: number; readonly from: string } | null;
   /** Why the picture is not the camera's whole frame, pixel for pixel, and why it may not be; null: nothing tells of it. */
-  readonly frame: { readonly changed: string | null; readonly writtenAgain: string | null };
+  readonly frame: {
+    readonly changed: string | null;
+    readonly writtenAgain: string | null;
+    /** A camera is named, but the notes that its maker adds are not there: few cameras write none, many programs drop them. */
+    readonly notesMissing: boolean;
+  };
   readonly sha256: string;
   readonly bytes: number;
   readonly warnings: readonly string[];

@@ -17,8 +17,12 @@ const SAME_MOMENT_S = 60;
  * @source EXIF232, 4.6.5: PixelXDimension, DigitalZoomRatio; 4.6.4: DateTime
  */
 export function frameOf(tags: ExifTags, stored: Size, kind: PictureKind, warn: Warn): InfoAnswer["frame"] {
-  if (kind === "raw") return { changed: null, writtenAgain: null };
-  return { changed: changedBy(tags.values, stored, kind, warn), writtenAgain: signOfWriting(tags, warn) };
+  if (kind === "raw") return { changed: null, writtenAgain: null, notesMissing: false };
+  return {
+    changed: changedBy(tags.values, stored, kind, warn),
+    writtenAgain: signOfWriting(tags.values, warn),
+    notesMissing: tags.values.has("make") && !tags.hasMakerNote,
+  };
 }
 
 function changedBy(values: Values, stored: Size, kind: PictureKind, warn: Warn): string | null {
@@ -41,7 +45,7 @@ function changedBy(values: Values, stored: Size, kind: PictureKind, warn: Warn):
   return null;
 }
 
-function signOfWriting({ values, hasMakerNote }: ExifTags, warn: Warn): string | null {
+function signOfWriting(values: Values, warn: Warn): string | null {
   if (values.get("make") === undefined && values.get("focalLength") === undefined) {
     return "the file keeps nothing that a camera wrote";
   }
@@ -50,7 +54,7 @@ function signOfWriting({ values, hasMakerNote }: ExifTags, warn: Warn): string |
   if (taken !== null && written !== null && Math.abs(written - taken) > SAME_MOMENT_S) {
     return "the date of its last change is not that of the exposure";
   }
-  return hasMakerNote ? null : "the maker's own notes are missing";
+  return null;
 }
 
 /** Exif times have no zone; both are by the same clock. */

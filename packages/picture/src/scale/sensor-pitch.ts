@@ -23,7 +23,7 @@ export interface StatedSensor {
 }
 
 /** Makers' sheets differ by some tenths of a millimetre, and pictures keep a few pixels less than the sensor has. */
-const SAME_WIDTH = 0.015;
+const SAME_WIDTH = 0.03;
 const SAME_SHAPE = 0.02;
 /** Whole millimetres of an equivalent of 35 mm and more, and crop factors as they are advertised (1.5 for 1.53). */
 const EQUIVALENT_U95 = 0.06;
@@ -74,7 +74,7 @@ export function sensorPitch(stated: StatedSensor, info: InfoAnswer, upright: Siz
     pixelMm: file.value / storedWidthPx,
     u95: EQUIVALENT_U95,
     from: `sensor ${file.value} mm wide, roughly, from the ${file.from}`,
-    doubt: null,
+    doubt: onlyIfWhole(info),
   };
 }
 
@@ -114,7 +114,7 @@ function fromFocalPlane(info: InfoAnswer, widthMm: number, widthPx: number, shap
     pixelMm: widthMm / widthPx,
     u95: STATED_U95,
     from: `sensor ${widthMm} mm wide, from the focal plane resolution`,
-    doubt: null,
+    doubt: whole ? null : onlyIfWhole(info),
   };
 }
 
@@ -137,9 +137,10 @@ function fromDepartment(usual: SensorSize, info: InfoAnswer, longPx: number, sha
   };
 }
 
-function onlyIfWhole({ frame: { writtenAgain } }: InfoAnswer): string | null {
-  if (writtenAgain === null) return null;
-  return `The file was written again after the camera (${writtenAgain}): the ratio holds only if the picture was not cropped or resized.`;
+function onlyIfWhole({ frame: { writtenAgain, notesMissing } }: InfoAnswer): string | null {
+  if (writtenAgain === null && !notesMissing) return null;
+  const sign = writtenAgain ?? "the maker's own notes are missing";
+  return `The file may have been written again after the camera (${sign}): the ratio holds only if the picture was not cropped or resized.`;
 }
 
 const unknown = (from: string): SensorPitch => ({ pixelMm: null, from });

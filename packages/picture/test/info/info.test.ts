@@ -36,7 +36,7 @@ test("a file without metadata has nulls, not guesses", async () => {
     flashFired: null,
     subjectDistanceMm: null,
     sensorWidthMm: null,
-    frame: { changed: null, writtenAgain: "the file keeps nothing that a camera wrote" },
+    frame: { changed: null, writtenAgain: "the file keeps nothing that a camera wrote", notesMissing: false },
     sha256: createHash("sha256").update(plain).digest("hex"),
     bytes: plain.length,
     warnings: [],
