@@ -9,7 +9,7 @@ import { tokensOf, type UnitWord, unitWordOf } from "./tokens.ts";
 /** What stands written beside a row of graduations. */
 export interface NumeralReading {
   readonly sequence: Sequence | null;
-  /** The unit named beside the numerals, and how sure its letters are. */
+  /** The unit named beside the numerals, and how sure its letters are, on average. */
   readonly word: { readonly unit: UnitWord; readonly probability: number } | null;
 }
 
@@ -19,7 +19,7 @@ const TURNS: readonly Turn[] = [0, 2, 1, 3];
 /** A word is in the numerals' row: distance from it, and height, in heights of the numerals. */
 const WORD_OFF_ROW = 0.8;
 const WORD_HEIGHT = [0.35, 1.4] as const;
-const LEAST_WORD = 0.6;
+const LEAST_WORD = 0.7;
 
 /**
  * Reads numerals and unit words to both sides of an edge, in whichever direction they are turned. Mirrored lettering is
@@ -64,8 +64,9 @@ function wordBeside(
       const isNear = Math.abs(token.o - first!.o) < WORD_OFF_ROW * first!.height;
       return unit !== null && isNear && size > WORD_HEIGHT[0] && size < WORD_HEIGHT[1];
     })
-    .sort((a, b) => b.token.probability - a.token.probability);
+    .map(({ token, unit }) => ({ unit, probability: token.probability ** (1 / token.characters.length) }))
+    .sort((a, b) => b.probability - a.probability);
   const [word] = words;
-  if (!word || word.token.probability < LEAST_WORD) return null;
-  return { unit: word.unit!, probability: word.token.probability };
+  if (!word || word.probability < LEAST_WORD) return null;
+  return { unit: word.unit!, probability: word.probability };
 }
