@@ -1,5 +1,6 @@
 import { median } from "../numbers.ts";
 import type { Level } from "../search/pyramid.ts";
+import { fitBentLattice } from "./bent-lattice.ts";
 import { fitLattice, type Lattice } from "./lattice.ts";
 import { numberedBars, WINDOW_PITCHES } from "./numbered-bars.ts";
 import { type Profile, profileOf, valueAt } from "./profile.ts";
@@ -30,6 +31,8 @@ export interface GraduationRow {
 
 /** A centimetre. Chance finds a dozen in any picture with texture, so that alone they say nothing. */
 export const FEWEST = 10;
+/** So many tell a bent edge from disorder. */
+const FEWEST_BENT = 60;
 /** Share that must lie on the lattice, and their scatter in pitches: rulers reach 0.006 to 0.05. */
 const LEAST_INLIERS = 0.6;
 const MOST_RMS_PITCH = 0.11;
@@ -85,13 +88,16 @@ function fitted(
   polarity: -1 | 1,
   all: readonly Graduation[],
 ): GraduationRow | null {
-  const lattice = fitLattice(
-    all.map((g) => g.k),
-    all.map((g) => g.s),
-  );
-  if (!lattice) return null;
-  const pitch = Math.abs(lattice.spacing((all[0]!.k + all.at(-1)!.k) / 2));
-  if (lattice.inlierShare < LEAST_INLIERS || lattice.rmsPx > MOST_RMS_PITCH * pitch) return null;
+  const numbers = all.map((g) => g.k);
+  const places = all.map((g) => g.s);
+  const flat = fitLattice(numbers, places);
+  if (!flat) return null;
+  const pitch = Math.abs(flat.spacing((all[0]!.k + all.at(-1)!.k) / 2));
+  const fits = (l: Lattice | null): l is Lattice =>
+    l !== null && l.inlierShare >= LEAST_INLIERS && l.rmsPx <= MOST_RMS_PITCH * pitch;
+  const bent = fits(flat) || all.length < FEWEST_BENT ? null : fitBentLattice(numbers, places);
+  const lattice = bent ?? flat;
+  if (!fits(lattice)) return null;
   const graduations = all.filter((_, i) => lattice.inliers[i]);
   if (graduations.length < FEWEST) return null;
   return {

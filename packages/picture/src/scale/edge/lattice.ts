@@ -17,7 +17,7 @@ export interface Lattice {
   readonly inliers: readonly boolean[];
 }
 
-const INLIER_PITCH = 0.2;
+export const INLIER_PITCH = 0.2;
 
 export function fitLattice(numbers: readonly number[], places: readonly number[]): Lattice | null {
   const n = numbers.length;
