@@ -10,6 +10,7 @@ const OFF_MM = 1.2;
 /** The label's body ends within half its graduated length. */
 const MOST_MARGIN_MM = 10;
 const LEAST_MARGIN_MM = 0.5;
+const LEAST_BARE_MM = 1.5;
 const STEP_MM = 0.25;
 /** The ground beside the label differs from it by this part of the bars' contrast, over this long. */
 const OTHER_TONE = 0.25;
@@ -24,29 +25,29 @@ export function isLabel({ edge: { row, units }, division }: SettledEdge): boolea
   if (!best) return false;
   const longAt = (k: number) =>
     [-1, 0, 1].some((d) => classOf(k + d - best.phase, best.division.periods) === 0);
-  return (
-    longAt(first) &&
-    longAt(last) &&
-    bodyEnds(row, division.pitchMm, first, -1) &&
-    bodyEnds(row, division.pitchMm, last, 1)
-  );
+  if (!longAt(first) || !longAt(last)) return false;
+  const ends = [bodyBeyond(row, division.pitchMm, first, -1), bodyBeyond(row, division.pitchMm, last, 1)];
+  return ends.includes("ends") && !ends.includes("goes on");
 }
 
-/** Beyond graduation `end` the tone between the bars goes on for a margin and then is another. */
-function bodyEnds(
+/**
+ * Beyond graduation `end` the tone between the bars goes on for a margin and then is another; or the picture ends first,
+ * where one more graduation would have been seen.
+ */
+function bodyBeyond(
   { strip, lattice, level, graduations, contrast }: SettledEdge["edge"]["row"],
   pitchMm: number,
   end: number,
   sense: 1 | -1,
-): boolean {
+): "ends" | "cut" | "goes on" {
   const tone = (k: number) => greyAt(level, strip.at(lattice.at(k), 0));
   const body = median(graduations.slice(1).map(({ k }) => tone(k - 0.5)));
   let other = 0;
   for (let mm = LEAST_MARGIN_MM; mm <= MOST_MARGIN_MM + OTHER_MM; mm += STEP_MM) {
     const grey = tone(end + (sense * mm) / pitchMm);
-    if (Number.isNaN(grey)) return false;
+    if (Number.isNaN(grey)) return mm > LEAST_BARE_MM ? "cut" : "goes on";
     other = Math.abs(grey - body) > OTHER_TONE * contrast ? other + STEP_MM : 0;
-    if (other >= OTHER_MM) return true;
+    if (other >= OTHER_MM) return "ends";
   }
-  return false;
+  return "goes on";
 }
