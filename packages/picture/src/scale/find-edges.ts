@@ -37,9 +37,10 @@ export function findEdges(levels: readonly Level[], options: FindOptions = {}): 
     });
     const before = edges.length;
     for (const candidate of found) {
-      // A sure edge need not be read again, nor one that says anything twice at one level.
+      // A sure edge need not be read again, nor one that says anything twice at one level; nor a grid, which has many lines.
       const known = edges.filter(
-        ({ judgement: { verdict } }, at) => verdict === "sure" || (at >= before && verdict !== "none"),
+        ({ judgement: { verdict }, row: { strip } }, at) =>
+          verdict === "sure" || (at >= before && (verdict !== "none" || strip.open)),
       );
       if (known.some((e) => covers(e, level, candidate))) continue;
       for (const edge of edgesAt(levels, level, candidate)) {
