@@ -15,9 +15,9 @@ import { plainPitchPx } from "./scale/plain-vision.ts";
  * whole command less its decoding. Then the pool: the same pictures with one worker and with two.
  *   node bench/scale.bench.ts [MEGAPIXELS ...]
  */
-const RUNS = 5;
+const RUNS = 3;
 const POOL_PICTURES = 8;
-const POOL_ROUNDS = 3;
+const POOL_ROUNDS = 2;
 const out = (line: string) => process.stdout.write(`${line}\n`);
 
 interface Spent {

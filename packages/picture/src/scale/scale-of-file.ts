@@ -15,8 +15,8 @@ import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
  * reason; only what cannot be decoded throws, as `decodePicture` does.
  */
 export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
-  const picture = await decodePicture(input.file);
   const info = await infoOfFile({ file: input.file });
+  const { picture, warnings } = await greyOfFile(input.file);
   const { widthPx, heightPx } = picture;
   const size = { file: input.file, widthPx, heightPx };
   const pitch = sensorPitch(input, info, picture);
@@ -29,7 +29,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     ...(info.focalMm && { focalMm: info.focalMm }),
   };
   const lengthOf = (id: string) => ownLength(id, input.calibrations ?? [], dayOf(info));
-  const onScale = await readWithCodes(wholeGreyOf(picture), options, lengthOf, input.scaleId);
+  const onScale = await readWithCodes(picture, options, lengthOf, input.scaleId);
   const reading =
     input.scaleHeightMm && onScale.found
       ? atSubject(onScale, input.scaleHeightMm, { ...info, ...pitch })
@@ -45,7 +45,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     reproductionRatio: ratio,
     ratioFrom: pitch.from,
     warnings: [
-      ...picture.warnings,
+      ...warnings,
       ...reading.warnings,
       ...notRecognised(input, reading.scales),
       ...doubts.filter((said) => said !== null),
@@ -61,6 +61,12 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
       },
     },
   };
+}
+
+/** The colours, three times as large, are let go before the reading begins. */
+async function greyOfFile(file: string): Promise<{ picture: GreyPicture; warnings: readonly string[] }> {
+  const picture = await decodePicture(file);
+  return { picture: wholeGreyOf(picture), warnings: picture.warnings };
 }
 
 /** Codes of our own scales are looked for beside what was found, and before anything is said of its unit. */
