@@ -70,7 +70,7 @@ interface Taken {
 }
 
 function barsThatFit(edges: readonly EdgeReading[], division: Division): Taken[] {
-  const showing = edges.filter((e) => shows(e, division));
+  const showing = edges.filter((e) => shows(e, division) || judgedAs(e, division));
   if (showing.length > 0) return showing.map((edge) => ({ edge, doubts: [] }));
   const contradicting = edges.flatMap((edge) => {
     const seen = seenOtherwise(edge, division);
@@ -101,6 +101,11 @@ function longest(edges: readonly EdgeReading[], fewest: number): EdgeReading[] {
   const main = [...enough].sort((a, b) => length(b) - length(a))[0];
   if (!main) return [];
   return enough.filter((e) => Math.abs(Math.log(pitch(e) / pitch(main))) < Math.log(MOST_FORESHORTENING));
+}
+
+/** By numerals or by what stands beside it. */
+function judgedAs({ judgement }: EdgeReading, { pitchMm }: Division): boolean {
+  return judgement.division !== null && Math.abs(judgement.division.pitchMm / pitchMm - 1) < SAME_SIZE;
 }
 
 /** Long bars where the division has them; fewer classes than it has may be seen. */
