@@ -232,8 +232,9 @@ function cameraPrior({ widthPx, heightPx }: GreyPicture, options: ReadOptions, p
 }
 
 /** Which edge is named first: own proof before proof by a neighbour, then the longer. */
-function trust({ edge, division }: SettledEdge): number {
-  return (edge.judgement.verdict === "sure" ? 1e6 : 0) + edge.row.graduations.length * division.pitchMm;
+function trust({ edge, division, unitFrom }: SettledEdge): number {
+  const own = edge.judgement.verdict === "sure" ? 1e6 : 0;
+  return own + (unitFrom === "graduations" ? 1e6 : 0) + edge.row.graduations.length * division.pitchMm;
 }
 
 function determined(pose: Pose | null): boolean {
