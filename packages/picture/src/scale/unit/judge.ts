@@ -36,8 +36,8 @@ const LEAST_LEAD = 7;
 const LEAST_ORDER = 0.75;
 /** One of seven misplaced. */
 const CLEAR_ORDER = 0.9;
-/** From halves to whole inches bars grow by up to half as much again as from quarters to halves (practice). */
-const MOST_STEP_GROWTH = 2;
+/** From halves to whole inches bars grow by up to half as much again as from quarters to halves (practice); read coarsely, by up to this. */
+const MOST_STEP_GROWTH = 2.5;
 /** Feet of the bars off their base line, in pitches (median). */
 const MOST_BASE_SCATTER = 0.3;
 
