@@ -47,7 +47,8 @@ export interface Blocks {
 
 interface EdgeArt {
   readonly ink: Ring[];
-  readonly ruled: RuledEdge;
+  /** Rows of marks on this edge: one, or blocks and the fine division beside them. */
+  readonly ruled: readonly RuledEdge[];
 }
 
 export function straightScale(scale: StraightScale): Artwork {
@@ -65,21 +66,23 @@ export function straightScale(scale: StraightScale): Artwork {
     const move = (ring: Ring): Ring => placed(placed(ring, -length / 2, -width / 2), 0, 0, turn);
     inkRings.push(...art.ink.map(move));
     const sign = index === 0 ? 1 : -1;
-    edges.push({
-      ...art.ruled,
-      ticks: art.ruled.ticks.map((tick) => ({
-        ...tick,
-        x: sign * (tick.x - length / 2),
-        y: sign * (tick.y - width / 2),
-      })),
-      characters: (art.ruled.characters ?? []).map((c) => ({
-        character: c.character,
-        x: sign * (c.x - length / 2),
-        y: sign * (c.y - width / 2),
-        topX: sign * (c.topX - length / 2),
-        topY: sign * (c.topY - width / 2),
-      })),
-    });
+    for (const ruled of art.ruled) {
+      edges.push({
+        ...ruled,
+        ticks: ruled.ticks.map((tick) => ({
+          ...tick,
+          x: sign * (tick.x - length / 2),
+          y: sign * (tick.y - width / 2),
+        })),
+        characters: (ruled.characters ?? []).map((c) => ({
+          character: c.character,
+          x: sign * (c.x - length / 2),
+          y: sign * (c.y - width / 2),
+          topX: sign * (c.topX - length / 2),
+          topY: sign * (c.topY - width / 2),
+        })),
+      });
+    }
   });
   const marks: Mark[] = [...bodyMarks([body], style), ...inkMarks(inkRings, style)];
   if (style.material === "clear") marks.push(ink(rim(body, 0.25), grey(0.95), 0.35));
@@ -141,13 +144,15 @@ function tickArt(graduation: Graduation, name: string, scale: StraightScale, sty
   rings.push(...lettered.rings);
   return {
     ink: rings,
-    ruled: {
-      edge: name,
-      unit: graduation.unit,
-      stepMm: graduation.stepMm,
-      ticks: ticks.map(({ mm, rank, missing }) => ({ mm, x: mm, y: gap + shortest / 2, rank, missing })),
-      characters: lettered.characters,
-    },
+    ruled: [
+      {
+        edge: name,
+        unit: graduation.unit,
+        stepMm: graduation.stepMm,
+        ticks: ticks.map(({ mm, rank, missing }) => ({ mm, x: mm, y: gap + shortest / 2, rank, missing })),
+        characters: lettered.characters,
+      },
+    ],
   };
 }
 
@@ -193,6 +198,7 @@ function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: Sca
   const rings: Ring[] = [];
   const count = Math.floor(scale.lengthMm / blocks.blockMm + 1e-6);
   const ticks = [];
+  const fine: RuledEdge[] = [];
   const characters: CharacterPlace[] = [];
   const how = { font: style.font, capHeightMm: style.numeralHeightMm };
   const add = (text: string, x: number): void => {
@@ -216,11 +222,18 @@ function blockArt(blocks: Blocks, name: string, scale: StraightScale, style: Sca
   }
   if (blocks.subdivided) {
     const half = style.tickWidthMm / 2;
+    const bars = [];
     for (let mm = 0; mm <= scale.lengthMm + 1e-6; mm++) {
-      rings.push(rect(mm - half, gap + height, mm + half, gap + height + (mm % 5 === 0 ? 2.4 : 1.6)));
+      const isFive = mm % 5 === 0;
+      rings.push(rect(mm - half, gap + height, mm + half, gap + height + (isFive ? 2.4 : 1.6)));
+      bars.push({ mm, x: mm, y: gap + height + 0.8, rank: isFive ? 1 : 0, missing: false });
     }
+    fine.push({ edge: `${name}, fine`, unit: "mm", stepMm: 1, ticks: bars });
   }
-  return { ink: rings, ruled: { edge: name, unit: "mm", stepMm: blocks.blockMm, ticks, characters } };
+  return {
+    ink: rings,
+    ruled: [{ edge: name, unit: "mm", stepMm: blocks.blockMm, ticks, characters }, ...fine],
+  };
 }
 
 /** A bow in the plane is an arc that keeps lengths; a lift is the same arc standing up. */
