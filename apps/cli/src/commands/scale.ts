@@ -1,6 +1,7 @@
 import { parseScaleId } from "@samescale/marker";
 import {
   type KnownScale,
+  type ReadScale,
   SCALE_KINDS,
   SCALE_MATERIALS,
   type ScaleAnswer,
@@ -122,6 +123,18 @@ function pointsOf([x0, y0, x1, y1, lengthMm]: readonly [number, number, number, 
   return { from: [x0, y0], to: [x1, y1], lengthMm } as const;
 }
 
+/** Where it was not the graduations themselves. */
+const TOLD: Readonly<Record<NonNullable<ReadScale["unitFrom"]>, string>> = {
+  graduations: "",
+  numerals: " (by its numerals)",
+  "two-sided": " (by its other side)",
+  blocks: " (by the blocks beside)",
+  code: " (by its code)",
+  person: " (as you said)",
+};
+
+const told = (from: ReadScale["unitFrom"]) => (from ? TOLD[from] : "");
+
 /** For a person: what was reached, how sure, and what to do. */
 function humanScale(answer: ScaleAnswer): string {
   const file = printable(answer.file);
@@ -130,7 +143,7 @@ function humanScale(answer: ScaleAnswer): string {
   for (const { kind, id, unit, unitFrom, pxPerMm, coverageMm, ticks, at, axisDeg } of answer.scales) {
     const figure = plusMinus(pxPerMm.value, pxPerMm.u95);
     lines.push(
-      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`}${id ? ` ${printable(id)}` : ""} in ${unit}${unitFrom === "person" ? " (as you said)" : ""}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${axisDeg.toFixed(0)}°`,
+      `  ${figure} px/mm: ${kind === "L" ? "leg of an L-shaped scale" : `${kind} scale`}${id ? ` ${printable(id)}` : ""} in ${unit}${told(unitFrom)}, ${ticks.length} graduations over ${coverageMm.toFixed(0)} mm, at ${at.x.toFixed(0)},${at.y.toFixed(0)}, running at ${Math.round(axisDeg) + 0}°`,
     );
   }
   if (answer.ratioFrom)
