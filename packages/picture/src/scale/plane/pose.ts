@@ -57,7 +57,19 @@ const LEAST_SIGMA_PX = 0.03;
 /** The line of the feet is known to this part of a pitch. */
 const LINE_SIGMA_PITCH = 0.06;
 const MOST_FEET = 40;
-const START_TILT_RAD = 0.1;
+/** Mean square of the residuals, each in its own standard deviations: good fits stay below one. */
+const MOST_MISFIT = 4;
+/** Steeper than anything whose graduations could be read. */
+const MOST_TILT_RAD = 1.13; // 65 degrees
+/** Along the first edge and across it: leaning the other way, and steeply, are valleys of their own. */
+const STARTS: readonly (readonly [along: number, across: number])[] = [
+  [-0.1, 0],
+  [0.1, 0],
+  ...[45, 135, 225, 315].map((deg) => {
+    const turn = (deg * Math.PI) / 180;
+    return [0.5 * Math.cos(turn), 0.5 * Math.sin(turn)] as const;
+  }),
+];
 
 /** Parameters: log focal, log px/mm along the first edge, tilt x, tilt y, roll, then per edge start, offset, length error, direction error, bend. */
 const SHARED = 5;
@@ -73,12 +85,11 @@ export function fitPose(edges: readonly EdgeInPlane[], prior: CameraPrior): Pose
   };
   const camera = { ...prior, reference };
   const steps = stepsFor(thinned.length);
-  // The two ways to lean along the first edge are two valleys.
-  const minima = [-START_TILT_RAD, START_TILT_RAD]
-    .map((tilt) => leastSquares((p) => residuals(p, thinned, camera), startOf(thinned, camera, tilt), steps))
-    .filter((m) => m !== null)
-    .sort((a, b) => a.sumOfSquares - b.sumOfSquares);
-  const minimum = minima[0];
+  const minimum = deepest(
+    STARTS.map((tilt) => startOf(thinned, camera, tilt)),
+    (p) => residuals(p, thinned, camera),
+    steps,
+  );
   if (!minimum) return null;
   const measured = (f: (p: readonly number[]) => number): Measured => ({
     value: f(minimum.at),
@@ -94,6 +105,19 @@ export function fitPose(edges: readonly EdgeInPlane[], prior: CameraPrior): Pose
       return plane.focalPx / graduationSeen(plane, p, SHARED, first, mid.k)[2];
     }),
   };
+}
+
+function deepest(
+  starts: readonly number[][],
+  residualsAt: (p: readonly number[]) => number[],
+  steps: readonly number[],
+): Minimum | null {
+  const minima = starts.map((start) => leastSquares(residualsAt, start, steps)).filter((m) => m !== null);
+  const best = minima.sort((a, b) => a.sumOfSquares - b.sumOfSquares)[0];
+  if (!best) return null;
+  // Edges that no plane explains are no rigid scale, or were misread: then nothing is said of a plane.
+  const isExplained = best.sumOfSquares <= MOST_MISFIT * residualsAt(best.at).length;
+  return isExplained && Math.hypot(best.at[2]!, best.at[3]!) <= MOST_TILT_RAD ? best : null;
 }
 
 function planeOf(p: readonly number[], { widthPx, heightPx, reference }: Camera): PosedPlane {
@@ -126,14 +150,18 @@ function thin(feet: readonly Foot[]): Foot[] {
   return feet.filter((_, i) => i % stride === 0 || i === feet.length - 1);
 }
 
-function startOf(edges: readonly EdgeInPlane[], camera: Camera, tilt: number): number[] {
+function startOf(
+  edges: readonly EdgeInPlane[],
+  camera: Camera,
+  [tilt, aside]: readonly [number, number],
+): number[] {
   const [a, b] = [edges[0]!.feet[0]!, edges[0]!.feet.at(-1)!];
   const length = Math.hypot(b.x - a.x, b.y - a.y);
   const pxPerMm = length / ((b.k - a.k) * edges[0]!.pitchMm);
   const roll = Math.atan2(b.y - a.y, b.x - a.x);
   const [c, s] = [Math.cos(roll), Math.sin(roll)];
   // Turned about the axis across the edge, the edge recedes.
-  const p = [Math.log(camera.focalPx), Math.log(pxPerMm), -s * tilt, c * tilt, roll];
+  const p = [Math.log(camera.focalPx), Math.log(pxPerMm), c * aside - s * tilt, s * aside + c * tilt, roll];
   for (const { feet, pitchMm, turn } of edges) {
     const f = feet[0]!;
     const dx = (f.x - camera.reference.x) / pxPerMm;
