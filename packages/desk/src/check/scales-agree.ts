@@ -9,7 +9,7 @@ export interface ScalesDisagree {
   readonly heightMm: Measured;
 }
 
-/** What print and fit leave between two scales that lie level: 0.5 % each for paper. See docs/scale-reading.md. */
+/** What print and fit leave between two scales that lie level: 0.5 % each for paper. See docs/methods/scale.md. */
 const LEAST = 0.01;
 
 /**

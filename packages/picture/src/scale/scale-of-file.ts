@@ -11,7 +11,7 @@ import { type ReadOptions, readEdges, readScale, type ScaleReading, seeEdges } f
 import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
 
 /**
- * Reads the scale in a photograph (see docs/scale-reading.md). "Not found" and "not sure" are answers, with the
+ * Reads the scale in a photograph (see docs/methods/scale.md). "Not found" and "not sure" are answers, with the
  * reason; only what cannot be decoded throws, as `decodePicture` does.
  */
 export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
@@ -52,7 +52,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     ],
     recipe: {
       step: "scale",
-      version: 1,
+      version: 2,
       parameters: {
         scaleToleranceU: reading.lengthU,
         scaleMaterial: input.material ?? "unknown",
