@@ -68,6 +68,7 @@ const MOST_TILT_U95_DEG = 6;
 /** Of a frame 36 mm wide: between a phone's and a long close-up lens; hardly known at all. */
 const USUAL_FOCAL_WIDTHS = 2.2;
 const UNKNOWN_FOCAL_LOG_U = 0.6;
+const UNKNOWN_LEAN_U95 = 0.3;
 /** Lenses shorten their focal length as they focus close, and round the one they state. */
 const STATED_FOCAL_LOG_U = 0.12;
 
@@ -258,6 +259,7 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
     pitchMm: grows * division.pitchMm,
     turn,
     rmsPx: along.rmsPx,
+    bends: along.bends,
     // How well the marks' feet make a line goes with their size: bars are about as long as a few pitches.
     pitchPx:
       edge.marks === "bars"
@@ -267,9 +269,14 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
 }
 
 function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
-  const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : scale.pxPerMm;
+  const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : leaningAnyhow(scale.pxPerMm);
   const scaleU95 = scale.pxPerMm.u95 / scale.pxPerMm.value;
   return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
+}
+
+/** Nothing tells the lean: an edge that recedes by 40 degrees looks shorter by a quarter. */
+function leaningAnyhow({ value }: Measured): Measured {
+  return { value, u95: UNKNOWN_LEAN_U95 * value };
 }
 
 function lengthU({ edge, division, own }: SettledEdge, { material }: ReadOptions): number {

@@ -17,6 +17,8 @@ export interface EdgeScale {
   relativeU(k: number): number;
   /** Scatter of the graduations about the law used. */
   readonly rmsPx: number;
+  /** The graduations bend as no plane explains: by the lens, or because the edge itself is bent. */
+  readonly bends: boolean;
 }
 
 /** Polynomial degree: a lens's third-order term bends the places by a cubic; one more for decentring. */
@@ -45,6 +47,7 @@ export function edgeScale(row: GraduationRow, lengths?: BarLengths): EdgeScale {
   const rmsPx = Math.sqrt((bends ? left : all) / Math.max(1, n - (bends ? DEGREE + 1 : 3)));
   return {
     rmsPx,
+    bends,
     direction(k) {
       const { x, y } = stretch(k);
       const length = Math.hypot(x, y);

@@ -23,6 +23,8 @@ export interface EdgeInPlane {
   readonly turn: 0 | 1;
   /** Standard uncertainty of the direction of the feet's line, radians. */
   readonly directionU: number;
+  /** Graduations that no plane explains: change of scale along the edge says little of the lean. */
+  readonly bends: boolean;
   /** Scatter of the graduations along the edge, px. */
   readonly rmsPx: number;
   readonly pitchPx: number;
@@ -50,6 +52,7 @@ const TILT_RAD = 0.45; // 25 degrees: one tries to stand square on
 const SQUARENESS_RAD = 0.0017; // 0.1 degrees, half a published tolerance's worth of many scales in use
 const EDGE_LENGTH = 0.001; // an edge against another of the same scale
 const EDGE_BEND = 0.0015; // change of scale from end to end that a close-up lens's distortion leaves
+const SEEN_BEND = 0.05; // of a lone edge that bends as no plane explains: what bends it may look like lean
 /** Neighbouring graduations err together. */
 const CORRELATION = 1.7;
 /** Finer than this no graduation's place is known, px. */
@@ -183,13 +186,13 @@ function stepsFor(edges: number): number[] {
 function residuals(p: readonly number[], edges: readonly EdgeInPlane[], camera: Camera): number[] {
   const plane = planeOf(p, camera);
   const r = [(p[0]! - Math.log(camera.focalPx)) / camera.focalLogU, p[2]! / TILT_RAD, p[3]! / TILT_RAD];
-  edges.forEach(({ feet, directionU, rmsPx, pitchPx }, e) => {
+  edges.forEach(({ feet, directionU, rmsPx, pitchPx, bends }, e) => {
     const at = SHARED + e * PER_EDGE;
     // The first edge sets length and direction; a lone edge has nothing to be compared with.
     r.push(
       p[at + 2]! / (e === 0 ? 1e-6 : EDGE_LENGTH),
       p[at + 3]! / (e === 0 ? 1e-6 : SQUARENESS_RAD),
-      p[at + 4]! / EDGE_BEND,
+      p[at + 4]! / (bends && edges.length === 1 ? SEEN_BEND : EDGE_BEND),
     );
     const [a, b] = [feet[0]!, feet.at(-1)!];
     const length = Math.hypot(b.x - a.x, b.y - a.y);
