@@ -18,13 +18,15 @@ const [run, kept, out] = positionals as [string, string, string];
 const COLUMNS = 4;
 const CELL = { width: 330, height: 262, picture: 220 };
 
-const rows = readFileSync(run, "utf8")
+const all = readFileSync(run, "utf8")
   .split("\n")
   .filter(Boolean)
   .map((line) => JSON.parse(line) as Row)
   .filter((row) => row.answer === "not found" && (row.facts as { unitTold?: boolean }).unitTold !== false)
-  .sort((a, b) => a.facts.kind.localeCompare(b.facts.kind) || a.seed - b.seed)
-  .slice(0, Number(values.most));
+  .sort((a, b) => a.facts.kind.localeCompare(b.facts.kind) || a.seed - b.seed);
+// Evenly from the list, so that every kind has its share.
+const most = Math.min(Number(values.most), all.length);
+const rows = Array.from({ length: most }, (_, i) => all[Math.floor((i * all.length) / most)]!);
 
 const cells = await Promise.all(
   rows.map(async ({ seed, facts, says }, i) => {
@@ -56,4 +58,4 @@ await sharp({
   .composite(cells.flat())
   .jpeg({ quality: 78 })
   .toFile(out);
-process.stdout.write(`${rows.length} not found\n`);
+process.stdout.write(`${all.length} not found, ${rows.length} shown\n`);
