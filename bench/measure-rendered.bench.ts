@@ -1,4 +1,4 @@
-import { isMainThread, parentPort, Worker } from "node:worker_threads";
+import { isMainThread, parentPort } from "node:worker_threads";
 import { normal, seededRandom } from "../packages/geometry/src/index.ts";
 import type { ScaleFound, XY } from "../packages/picture/src/answers.ts";
 import { greyOf } from "../packages/picture/src/decode/decode.ts";
@@ -11,6 +11,7 @@ import {
   standardScene,
   type Thing,
 } from "../packages/simulator/src/index.ts";
+import { rowsOfSeeds } from "./rows-of-seeds.ts";
 import { quantile, shareOf } from "./scale-rendered/statistics.ts";
 
 /**
@@ -38,29 +39,10 @@ interface Row {
 }
 
 if (isMainThread) {
-  const seeds = Array.from({ length: count }, (_, i) => first + i).values();
-  const rows = (await Promise.all([1, 2].map(() => rowsOfWorker(seeds)))).flat();
+  const rows = await rowsOfSeeds<Row>(new URL(import.meta.url), { first, count }, 2);
   for (const line of tables(rows)) process.stdout.write(`${line}\n`);
 } else {
   parentPort!.on("message", async (seed: number) => parentPort!.postMessage(await rowOf(seed)));
-}
-
-function rowsOfWorker(seeds: Iterator<number>): Promise<Row[]> {
-  const worker = new Worker(new URL(import.meta.url));
-  const found: Row[] = [];
-  return new Promise((resolve, reject) => {
-    const next = () => {
-      const { value, done } = seeds.next();
-      if (!done) worker.postMessage(value);
-      else void worker.terminate().then(() => resolve(found), reject);
-    };
-    worker.on("message", (row: Row) => {
-      found.push(row);
-      next();
-    });
-    worker.on("error", reject);
-    next();
-  });
 }
 
 async function rowOf(seed: number): Promise<Row> {

@@ -1,6 +1,6 @@
 import { appendFileSync, readFileSync } from "node:fs";
 import { parseArgs } from "node:util";
-import { Worker } from "node:worker_threads";
+import { rowsOfSeeds } from "./rows-of-seeds.ts";
 import type { Row } from "./scale-rendered/row.ts";
 import { tablesOf } from "./scale-rendered/tables.ts";
 import type { WorkerData } from "./scale-rendered/worker.ts";
@@ -36,30 +36,16 @@ function rowsOfFile(path: string): Row[] {
 
 async function run(): Promise<Row[]> {
   const [first = 5000, count = 100] = positionals.map(Number);
-  const seeds = Array.from({ length: count }, (_, i) => first + i).values();
   const workerData: WorkerData = { clutter: values.clutter, ...(values.keep && { keepIn: values.keep }) };
-  const found = await Promise.all(
-    Array.from({ length: Number(values.threads) }, () => rowsOfWorker(workerData, seeds)),
-  );
-  return found.flat().sort((a, b) => a.seed - b.seed);
-}
-
-/** One thread takes seed after seed until none is left. */
-function rowsOfWorker(workerData: WorkerData, seeds: Iterator<number>): Promise<Row[]> {
-  const worker = new Worker(new URL("./scale-rendered/worker.ts", import.meta.url), { workerData });
-  const found: Row[] = [];
-  return new Promise((resolve, reject) => {
-    const next = () => {
-      const { value, done } = seeds.next();
-      if (!done) worker.postMessage(value);
-      else void worker.terminate().then(() => resolve(found), reject);
-    };
-    worker.on("message", (row: Row) => {
-      found.push(row);
+  const worker = new URL("./scale-rendered/worker.ts", import.meta.url);
+  const found = await rowsOfSeeds<Row>(
+    worker,
+    { first, count },
+    Number(values.threads),
+    { workerData },
+    (row) => {
       if (values.jsonl) appendFileSync(values.jsonl, `${JSON.stringify(row)}\n`);
-      next();
-    });
-    worker.on("error", reject);
-    next();
-  });
+    },
+  );
+  return found.sort((a, b) => a.seed - b.seed);
 }
