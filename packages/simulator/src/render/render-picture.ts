@@ -2,11 +2,9 @@ import { type Camera, checkCamera } from "../camera/camera.ts";
 import { viewOf } from "../camera/view.ts";
 import { blurStrip, spreadPx } from "../lens/blur.ts";
 import { motionBlur, motionReachPx } from "../lens/motion.ts";
-import { illuminationOf } from "../light/light.ts";
 import { clearStrip, movedStrip, newStrip, type Strip } from "../raster/strip.ts";
 import type { Scene } from "../scene/scene.ts";
 import { Sensor } from "../sensor/sensor.ts";
-import { carrierOf } from "../surface/carrier.ts";
 import type { Mirror } from "../things/mirror.ts";
 import { type PlacedThing, type Truth, truthOf } from "../truth/truth.ts";
 import { backdropLayer } from "./backdrop-layer.ts";
@@ -14,8 +12,8 @@ import { compositeOver } from "./composite.ts";
 import { groundLayer } from "./ground-layer.ts";
 import type { Layer } from "./layer.ts";
 import { mirrorLayer } from "./mirror-layer.ts";
-import { bareUnder, groundMarks, liftedLayer, placeThing, type Staged } from "./place-things.ts";
-import type { Stage } from "./stage.ts";
+import { bareUnder, groundMarks, liftedLayer, type Staged } from "./place-things.ts";
+import { setStage } from "./set-stage.ts";
 
 export interface Picture {
   /** Upright pixels, sRGB, 3 bytes each. */
@@ -65,15 +63,7 @@ export async function renderPicture(shot: Shot): Promise<Picture> {
 
 /** The layers of a scene from far to near, and what is true of it. */
 function composed(scene: Scene, camera: Camera, seed: number): { layers: Layer[]; truth: Truth } {
-  const view = viewOf(camera);
-  const carrier = carrierOf(scene.surface, view);
-  const stage: Stage = {
-    scene,
-    view,
-    illumination: illuminationOf(scene.light, camera.whiteBalanceK),
-    pxPerMm: view.lens.focalPx / view.lens.objectMm,
-  };
-  const sets = scene.things.map((thing) => placeThing(stage, carrier, thing));
+  const { stage, carrier, sets } = setStage(scene, camera);
   const ground = groundLayer(stage, carrier, groundMarks(stage, carrier, sets), bareUnder(sets));
   const layers: Layer[] = ground.opaque ? [ground] : [backdropLayer(stage), ground];
   const placed: PlacedThing[] = [...sets];
@@ -85,7 +75,7 @@ function composed(scene: Scene, camera: Camera, seed: number): { layers: Layer[]
     }
     if (set.lifted || isMirror(set)) layers.push(liftedLayer(stage, set));
   }
-  return { layers, truth: truthOf(scene, view, carrier, placed, seed) };
+  return { layers, truth: truthOf(scene, stage.view, carrier, placed, seed) };
 }
 
 const isMirror = (set: Staged): set is Staged & { readonly thing: Mirror } => set.thing.kind === "mirror";
