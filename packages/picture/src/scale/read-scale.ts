@@ -14,6 +14,7 @@ import { declaredEdges, isFarApart } from "./person/declared-kind.ts";
 import type { ScaleKind } from "./person/kinds.ts";
 import { nearestScale } from "./person/nearest-scale.ts";
 import { readTwoPoints, type TwoPoints } from "./person/two-points.ts";
+import { facing } from "./plane/facing.ts";
 import { type CameraPrior, type EdgeInPlane, fitPose, type Pose } from "./plane/pose.ts";
 import { type RigidScale, rigidScales } from "./plane/rigid-scale.ts";
 import { type Level, pyramidOf } from "./search/pyramid.ts";
@@ -68,7 +69,6 @@ const MOST_TILT_U95_DEG = 6;
 /** Of a frame 36 mm wide: between a phone's and a long close-up lens; hardly known at all. */
 const USUAL_FOCAL_WIDTHS = 2.2;
 const UNKNOWN_FOCAL_LOG_U = 0.6;
-const UNKNOWN_LEAN_U95 = 0.3;
 /** Lenses shorten their focal length as they focus close, and round the one they state. */
 const STATED_FOCAL_LOG_U = 0.12;
 
@@ -232,7 +232,7 @@ function cameraPrior({ widthPx, heightPx }: GreyPicture, options: ReadOptions, p
   };
 }
 
-/** Which edge is named first: own proof before proof by a neighbour, then the longer. */
+/** Which edge is named first: proof by its own graduations, then by its own numerals, then by a neighbour; then the longer. */
 function trust({ edge, division, unitFrom }: SettledEdge): number {
   const own = edge.judgement.verdict === "sure" ? 1e6 : 0;
   return own + (unitFrom === "graduations" ? 1e6 : 0) + edge.row.graduations.length * division.pitchMm;
@@ -266,17 +266,6 @@ function inPlane({ edge, division }: SettledEdge, object: RigidScale): EdgeInPla
         ? along.spacingPx(middleNumber(row))
         : 0.5 * (row.strip.band[1] - row.strip.band[0]),
   };
-}
-
-function facing(plane: Pose | null, single: Pose | null, scale: ReadScale): Measured {
-  const value = plane ? plane.axisPxPerMm : single ? single.edgePxPerMm : leaningAnyhow(scale.pxPerMm);
-  const scaleU95 = scale.pxPerMm.u95 / scale.pxPerMm.value;
-  return { value: value.value, u95: Math.hypot(value.u95, scaleU95 * value.value) };
-}
-
-/** Nothing tells the lean: an edge that recedes by 40 degrees looks shorter by a quarter. */
-function leaningAnyhow({ value }: Measured): Measured {
-  return { value, u95: UNKNOWN_LEAN_U95 * value };
 }
 
 function lengthU({ edge, division, own }: SettledEdge, { material }: ReadOptions): number {
