@@ -195,8 +195,43 @@ export interface Aligned {
   readonly map: "similarity" | "affine" | "homography";
   /** Share of the places compared that agree, weighted towards the middle; null for a person's points. */
   readonly agreement: number | null;
+  /** How the camera was held against the baseline. Absent from alignments of earlier versions. */
+  readonly framing?: Framing;
+  /** The skin's answer beside the scales' own; null unless both pictures' readings were given. Absent from earlier versions. */
+  readonly sameRatio?: SameRatio | null;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
+}
+
+/**
+ * How the follow-up's camera was held against the baseline's. Directions are those of the baseline's picture; lengths lie
+ * in the subject's plane.
+ */
+export interface Framing {
+  /** Length of the subject as a share of the frame, against the baseline's, in the middle: 1.08 = 8 % larger. */
+  readonly timesAsLarge: number;
+  /** How much nearer the camera stood; null without a scale, a focal length and the sensor's size. */
+  readonly nearerMm: Measured | null;
+  /** Seen from behind the camera, clockwise positive. */
+  readonly cameraTurnedDeg: number;
+  /** How far beside the baseline's middle the camera was aimed, as a share of the baseline's width and height. */
+  readonly aimedOffFraction: { readonly x: number; readonly y: number };
+  readonly aimedOffMm: { readonly x: Measured; readonly y: Measured } | null;
+  /** Changed side from which the surface is seen; null where it cannot be told. */
+  readonly seenFromDeg: { readonly right: number; readonly below: number } | null;
+  readonly focalMm: { readonly baseline: number; readonly followup: number } | null;
+  /** "nearer by 4 cm", "turned 6° clockwise"; empty where the two were framed alike. */
+  readonly words: readonly string[];
+  /** What to do for a picture framed as the baseline, in this order. */
+  readonly doNow: readonly string[];
+}
+
+/** Follow-up px per baseline px, by two witnesses that know nothing of each other. */
+export interface SameRatio {
+  readonly bySkin: Measured;
+  readonly byScales: Measured;
+  /** Within what both uncertainties together allow, 95 %. */
+  readonly agree: boolean;
 }
 
 export interface NotAligned {

@@ -1,4 +1,7 @@
+export { type SizeAnswers, scaleOverSkin } from "./align/same-ratio.ts";
 export type * from "./answers.ts";
+export { type ChartValues, chartValuesFromText } from "./colour/chart-values.ts";
+export type * from "./colour-answers.ts";
 export type { GreyPicture, UprightPicture } from "./decode/picture.ts";
 export { regionsFromJson } from "./planimetry/regions-from-json.ts";
 export { scaleFromJson } from "./planimetry/scale-from-json.ts";

@@ -1,14 +1,16 @@
 import { readFile } from "node:fs/promises";
-import type { AlignAnswer, AlignInput } from "@samescale/picture";
+import type { AlignAnswer, Aligned, AlignInput, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Command } from "commander";
 import { answerEach } from "../frame/answer-each.ts";
 import { withPool } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
-import { type JsonOption, jsonOption } from "../frame/options.ts";
+import { type JsonOption, jsonOption, positive } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 
 interface Options extends JsonOption {
   readonly points?: string;
+  readonly scales?: string;
+  readonly sensorWidthMm?: number;
 }
 
 /** `samescale align`: lays follow-ups over a baseline (contract in docs/commands.md). */
@@ -20,7 +22,13 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "--points <file>",
       "points that a person matched: [[bx,by,fx,fy],…], at least 3 (one follow-up only)",
     )
+    .option(
+      "--scales <file>",
+      "lines printed by samescale scale for these photographs; auto reads them now: their answer beside the skin's",
+    )
+    .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .action(async (baseline: string, followups: string[], options: Options) => {
+      const { sensorWidthMm } = options;
       const points = options.points === undefined ? undefined : await pointsFrom(options.points);
       if (points && followups.length > 1) {
         throw CommandFailure.badArguments(
@@ -28,20 +36,73 @@ export function configure(command: Command, exit: (code: number) => void): void 
           "Points belong to one pair of photographs: align one follow-up per call.",
         );
       }
+      const sensor = sensorWidthMm === undefined ? {} : { sensorWidthMm };
       exit(
-        await withPool(followups.length, (pool) =>
-          answerEach({
+        await withPool(followups.length, async (pool) => {
+          const scaleOf = await scaleReader(options.scales, pool, sensor);
+          return await answerEach({
             inputs: followups,
             atOnce: pool.threads,
             json: options.json === true,
-            run: (followup, signal) =>
-              pool.run("align", { baseline, followup, ...(points ? { points } : {}) }, signal),
+            run: async (followup, signal) => {
+              const scales = scaleOf && {
+                baseline: await scaleOf(baseline),
+                followup: await scaleOf(followup),
+              };
+              return await pool.run(
+                "align",
+                { baseline, followup, ...sensor, ...(points && { points }), ...(scales && { scales }) },
+                signal,
+              );
+            },
             identity: (followup) => ({ baseline, followup }),
             human: (answer) => humanAlign(answer as AlignAnswer),
-          }),
-        ),
+          });
+        }),
       );
     });
+}
+
+type ScaleReader = (photo: string) => Promise<ScaleAnswer>;
+
+/** Reads each photograph's scale once, or finds it among the lines of a file. */
+async function scaleReader(
+  option: string | undefined,
+  pool: PicturePool,
+  sensor: { readonly sensorWidthMm?: number },
+): Promise<ScaleReader | null> {
+  if (option === undefined) return null;
+  if (option !== "auto") {
+    const given = await readingsFrom(option);
+    return async (photo) => {
+      const reading = given.get(photo);
+      if (reading) return reading;
+      throw CommandFailure.badArguments(
+        `--scales: no line of ${printable(option)} is about ${printable(photo)}`,
+        "Read both photographs with samescale scale --json, named as they are here, or type --scales auto.",
+      );
+    };
+  }
+  const readings = new Map<string, Promise<ScaleAnswer>>();
+  return (photo) => {
+    const reading = readings.get(photo) ?? pool.run("scale", { file: photo, ...sensor });
+    readings.set(photo, reading);
+    return reading;
+  };
+}
+
+async function readingsFrom(file: string): Promise<ReadonlyMap<string, ScaleAnswer>> {
+  const { scaleFromJson } = await import("@samescale/picture");
+  const lines = (await textOf(file)).split("\n").filter((line) => line.trim() !== "");
+  return new Map(
+    lines.map((line, i) => {
+      const reading = scaleFromJson(
+        parsed(line, `--scales: line ${i + 1} is not JSON`, file),
+        `${file}, line ${i + 1}`,
+      );
+      return [reading.file, reading];
+    }),
+  );
 }
 
 type Points = NonNullable<AlignInput["points"]>;
@@ -50,13 +111,7 @@ type Points = NonNullable<AlignInput["points"]>;
 const MOST_POINTS = 1000;
 
 async function pointsFrom(file: string): Promise<Points> {
-  let content: unknown;
-  try {
-    content = JSON.parse(await readFile(file, "utf8"));
-  } catch (thrown) {
-    if (thrown instanceof SyntaxError) throw badPoints(file, "it is not JSON");
-    throw CommandFailure.from(thrown, file);
-  }
+  const content = parsed(await textOf(file), "--points: it is not JSON", file);
   if (!Array.isArray(content) || content.length > MOST_POINTS) {
     throw badPoints(file, `expected a list of at most ${MOST_POINTS} points`);
   }
@@ -67,6 +122,25 @@ async function pointsFrom(file: string): Promise<Points> {
     }
     return numbers as unknown as Points[number];
   });
+}
+
+async function textOf(file: string): Promise<string> {
+  try {
+    return await readFile(file, "utf8");
+  } catch (thrown) {
+    throw CommandFailure.from(thrown, file);
+  }
+}
+
+function parsed(text: string, fault: string, file: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    throw CommandFailure.badArguments(
+      `${fault}: ${printable(file)}`,
+      "Give the file that was asked for; see samescale align --help.",
+    );
+  }
 }
 
 function badPoints(file: string, what: string): CommandFailure {
@@ -81,18 +155,29 @@ function humanAlign(answer: AlignAnswer): string {
   if (!answer.aligned) {
     return `${who}: not aligned: ${answer.reason}\n  Mark three or more points in both pictures and give them with --points.`;
   }
-  const percent = (100 * (answer.scaleChange - 1)).toFixed(1);
-  const larger =
-    Math.abs(Number(percent)) === 0
-      ? "at the same size"
-      : answer.scaleChange > 1
-        ? `${percent} % larger`
-        : `${percent.slice(1)} % smaller`;
-  const turn = Math.abs(answer.rotationDeg).toFixed(1);
   const lines = [
     `${who}: aligned on ${answer.matches} places, ${answer.residualPx.toFixed(1)} px apart on average`,
-    `  the follow-up shows the subject ${larger}, turned ${turn}° ${answer.rotationDeg >= 0 ? "clockwise" : "anticlockwise"}, and covers ${Math.round(100 * answer.overlap)} % of the baseline`,
+    ...framed(answer),
+    ...ratios(answer),
   ];
-  for (const warning of answer.warnings) lines.push(`  ! ${warning}`);
+  for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);
   return lines.join("\n");
+}
+
+function framed({ framing, overlap }: Aligned): string[] {
+  const shows = `it covers ${Math.round(100 * overlap)} % of the baseline`;
+  if (!framing || framing.words.length === 0) return [`  framed as the baseline was; ${shows}`];
+  return [
+    `  against the baseline the camera was ${framing.words.join(", ")}; ${shows}`,
+    `  to repeat the baseline: ${framing.doNow.join(" ")}`,
+  ];
+}
+
+function ratios({ sameRatio }: Aligned): string[] {
+  if (!sameRatio) return [];
+  const says = ({ value, u95 }: { value: number; u95: number }) =>
+    `${(100 * (value - 1)).toFixed(1)} ± ${(100 * u95).toFixed(1)} %`;
+  return [
+    `  larger in the follow-up by the skin: ${says(sameRatio.bySkin)}, by the two scales: ${says(sameRatio.byScales)}`,
+  ];
 }

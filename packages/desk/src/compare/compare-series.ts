@@ -7,7 +7,6 @@ import type { Desk } from "../desk.ts";
 import type { LookedAtFrame } from "../look/frames-of-visit.ts";
 import { type MeasuredFrame, measureRegions } from "../measure/measure-frame.ts";
 import { correctedReading } from "./corrected-reading.ts";
-import { scaleRegions } from "./scale-regions.ts";
 import { type ScaleOffset, scaleOffsets } from "./two-answers.ts";
 
 /** One picture of a series, baseline first. */
@@ -81,26 +80,24 @@ export async function compareSeries(
   return compared;
 }
 
-/** Without the scales first, as they are laid anew; with them where they leave too little skin, as close up. */
+/** By the skin: what was outlined does not count, nor do the scales. */
 async function alignSkin(
   pool: PicturePool,
   pair: { baseline: SeriesMember; followup: SeriesMember; baselineFile: string; file: string },
   signal?: AbortSignal,
 ): Promise<AlignAnswer> {
-  const align = (leftOut: (member: SeriesMember) => readonly OutlineRegion[]) =>
-    pool.run(
-      "align",
-      {
-        baseline: pair.baselineFile,
-        followup: pair.file,
-        ignoreBaseline: leftOut(pair.baseline),
-        ignoreFollowup: leftOut(pair.followup),
-      },
-      signal,
-    );
-  const outlined = (member: SeriesMember) => member.measured?.regions ?? [];
-  const answer = await align((member) => [...outlined(member), ...scaleRegions(member.scale)]);
-  return answer.aligned ? answer : await align(outlined);
+  const { baseline, followup } = pair;
+  return await pool.run(
+    "align",
+    {
+      baseline: pair.baselineFile,
+      followup: pair.file,
+      ignoreBaseline: baseline.measured?.regions ?? [],
+      ignoreFollowup: followup.measured?.regions ?? [],
+      scales: { baseline: baseline.scale, followup: followup.scale },
+    },
+    signal,
+  );
 }
 
 async function correct(

@@ -1,12 +1,5 @@
 import type { Measured } from "@samescale/geometry";
-
-/** What one picture of a series says of its own size. */
-export interface SizeAnswers {
-  /** Pixels per millimetre by the scale in the picture, near the subject; null: not read. */
-  readonly pxPerMmByScale: Measured | null;
-  /** Pixels per baseline pixel by the skin's own alignment, near the subject; 1 for the baseline; null: not aligned. */
-  readonly pxPerBaselinePx: number | null;
-}
+import { type SizeAnswers, scaleOverSkin } from "@samescale/picture";
 
 /** One picture's scale against the others', as the skin sees it. */
 export interface ScaleOffset {
@@ -18,8 +11,6 @@ export interface ScaleOffset {
   readonly stands: boolean;
 }
 
-/** Alignment on skin tells the ratio of two pictures to about this; standard uncertainty, relative. See docs/comparing.md. */
-const SKIN_RATIO_U = 0.0025;
 /** Below this nobody should move a scale: the thickness of a paper label at arm's length. */
 const LEAST_OFFSET = 0.01;
 
@@ -34,14 +25,7 @@ export function scaleOffsets(
   pictures: readonly SizeAnswers[],
   objectDistanceMm: number,
 ): readonly (ScaleOffset | null)[] {
-  const offsets = pictures.map(({ pxPerMmByScale, pxPerBaselinePx }) =>
-    pxPerMmByScale === null || pxPerBaselinePx === null
-      ? null
-      : {
-          log: Math.log(pxPerMmByScale.value) - Math.log(pxPerBaselinePx),
-          u: Math.hypot(pxPerMmByScale.u95 / 2 / pxPerMmByScale.value, SKIN_RATIO_U),
-        },
-  );
+  const offsets = pictures.map(scaleOverSkin);
   const known = offsets.filter((o) => o !== null);
   if (known.length < 3) return pictures.map(() => null);
   const middle = medianOf(known.map((o) => o.log));

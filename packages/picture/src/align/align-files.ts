@@ -1,12 +1,17 @@
 import { composeHomographies, type Matrix3 } from "@samescale/geometry";
-import type { AlignAnswer, OutlineRegion } from "../answers.ts";
+import type { AlignAnswer, OutlineRegion, ScaleAnswer } from "../answers.ts";
 import { bytesOfFile } from "../decode/bytes-of-file.ts";
 import { type DecodedPicture, decodeBytes, greyOf } from "../decode/decode.ts";
+import { infoOfFile } from "../info/info-of-file.ts";
 import type { AlignInput } from "../pool/tasks.ts";
+import { sensorPitch } from "../scale/sensor-pitch.ts";
 import { alignPictures } from "./align-pictures.ts";
 import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
+import { type FramedPicture, framingOf } from "./framing.ts";
 import { mapFromPoints } from "./from-points.ts";
+import { ratioWarnings, sameRatio } from "./same-ratio.ts";
+import { scaleRegions } from "./scale-regions.ts";
 import { FINE_SIDE_PX, type LeftOut } from "./work-picture.ts";
 
 const RECIPE = { step: "align", version: 1 } as const;
@@ -27,6 +32,8 @@ const BENT_PX = 2;
 export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
   const names = { baseline: input.baseline, followup: input.followup };
   const [first, second] = [await bytesOfFile(input.baseline), await bytesOfFile(input.followup)];
+  const foreign = foreignReading(input, first.sha256, second.sha256);
+  if (foreign) return { ...names, aligned: false, reason: foreign };
   const baseline = await decodeBytes(first.bytes, input.baseline, { maxSidePx: FINE_SIDE_PX });
   const followup = await decodeBytes(second.bytes, input.followup, { maxSidePx: FINE_SIDE_PX });
   const laid = input.points ? byPoints(input.points, baseline) : await byPictures(baseline, followup, input);
@@ -43,18 +50,33 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
   if (overlap === 0) {
     return { ...names, aligned: false, reason: "laid over each other, the two pictures would not overlap" };
   }
+  const homography = withLastOne(laid.homography);
+  const ratio =
+    input.scales && !laid.withScales
+      ? sameRatio(homography, movement.middle, input.scales.baseline, input.scales.followup)
+      : null;
+  const framed = await Promise.all([
+    framedPicture(input, "baseline", baseline),
+    framedPicture(input, "followup", followup),
+  ]);
   return {
     ...names,
     aligned: true,
-    homography: withLastOne(laid.homography),
-    ...movement,
+    homography,
+    scaleChange,
+    rotationDeg: movement.rotationDeg,
+    shiftFraction: movement.shiftFraction,
+    overlap,
     residualPx: laid.residualPx,
     matches: laid.matches,
     method: input.points ? "points" : "pictures",
     map: laid.kind,
     agreement: laid.agreement,
+    framing: framingOf(homography, ...framed, laid.kind === "homography"),
+    sameRatio: ratio,
     warnings: [
       ...laid.warnings,
+      ...ratioWarnings(ratio),
       ...(input.points ? movementWarnings(movement) : []),
       ...(laid.residualPx > (BENT_PX * longSide(sizes[0])) / 1000
         ? [
@@ -77,6 +99,8 @@ type Laid =
       readonly residualPx: number;
       readonly matches: number;
       readonly agreement: number | null;
+      /** The scales were compared like skin, so that they are no second witness of the ratio. */
+      readonly withScales: boolean;
       readonly warnings: readonly string[];
     }
   | { readonly aligned: false; readonly reason: string };
@@ -84,24 +108,49 @@ type Laid =
 function byPoints(points: NonNullable<AlignInput["points"]>, baseline: DecodedPicture): Laid {
   const map = mapFromPoints(points, Math.max(baseline.fullWidthPx, baseline.fullHeightPx));
   if (!map.ok) return { aligned: false, reason: map.reason };
-  return { ...map, aligned: true, matches: points.length, agreement: null };
+  return { ...map, aligned: true, matches: points.length, agreement: null, withScales: false };
 }
 
-/** Decoded pixels are outer-corner, as full-size ones are: the sizes differ by a factor a side, without a half pixel. */
+/** A scale is laid anew at every visit: without the scales first; with them where they leave too little skin, as close up. */
 async function byPictures(
   baseline: DecodedPicture,
   followup: DecodedPicture,
   input: AlignInput,
 ): Promise<Laid> {
-  const laid = await alignPictures(greyOf(baseline), greyOf(followup), {
-    baseline: leftOutOf(input.ignoreBaseline, baseline),
-    followup: leftOutOf(input.ignoreFollowup, followup),
-  });
+  const { scales } = input;
+  const lay = (ofBaseline: readonly OutlineRegion[], ofFollowup: readonly OutlineRegion[]) =>
+    layOver(baseline, followup, {
+      baseline: leftOutOf([...(input.ignoreBaseline ?? []), ...ofBaseline], baseline),
+      followup: leftOutOf([...(input.ignoreFollowup ?? []), ...ofFollowup], followup),
+    });
+  if (!scales?.baseline.found && !scales?.followup.found) return await lay([], []);
+  const laid = await lay(scaleRegions(scales.baseline), scaleRegions(scales.followup));
+  if (laid.aligned) return laid;
+  const again = await lay([], []);
+  if (!again.aligned) return laid;
+  return {
+    ...again,
+    withScales: true,
+    warnings: [
+      ...again.warnings,
+      "beside the scales there is too little to compare: they were compared as well",
+    ],
+  };
+}
+
+/** Decoded pixels are outer-corner, as full-size ones are: the sizes differ by a factor a side, without a half pixel. */
+async function layOver(
+  baseline: DecodedPicture,
+  followup: DecodedPicture,
+  leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
+): Promise<Laid> {
+  const laid = await alignPictures(greyOf(baseline), greyOf(followup), leftOut);
   if (!laid.aligned) return laid;
   const [bx, by] = factorsOf(baseline);
   const [fx, fy] = factorsOf(followup);
   return {
     ...laid,
+    withScales: false,
     homography: composeHomographies(
       scaling(1 / bx, 1 / by),
       composeHomographies(laid.homography, scaling(fx, fy)),
@@ -114,9 +163,9 @@ const factorsOf = (p: DecodedPicture) => [p.widthPx / p.fullWidthPx, p.heightPx 
 const longSide = (size: { widthPx: number; heightPx: number }) => Math.max(size.widthPx, size.heightPx);
 const sizeOf = (p: DecodedPicture) => ({ widthPx: p.fullWidthPx, heightPx: p.fullHeightPx });
 
-function leftOutOf(regions: readonly OutlineRegion[] | undefined, picture: DecodedPicture): LeftOut {
+function leftOutOf(regions: readonly OutlineRegion[], picture: DecodedPicture): LeftOut {
   const [kx, ky] = factorsOf(picture);
-  return (regions ?? []).map((region) => region.outline.map(([x, y]) => [x * kx, y * ky] as const));
+  return regions.map((region) => region.outline.map(([x, y]) => [x * kx, y * ky] as const));
 }
 
 const scaling = (x: number, y: number): Matrix3 => [
@@ -129,4 +178,36 @@ function withLastOne(h: Matrix3): Matrix3 {
   const k = 1 / h[2][2];
   const row = (r: readonly [number, number, number]) => [r[0] * k, r[1] * k, r[2] * k] as const;
   return [row(h[0]), row(h[1]), row(h[2])];
+}
+
+/** What the file and the reading tell of the camera. */
+async function framedPicture(
+  input: AlignInput,
+  which: "baseline" | "followup",
+  picture: DecodedPicture,
+): Promise<FramedPicture> {
+  const info = await infoOfFile({ file: input[which] });
+  const size = sizeOf(picture);
+  const stated = input.sensorWidthMm === undefined ? {} : { sensorWidthMm: input.sensorWidthMm };
+  const { pixelMm } = sensorPitch(stated, info, size);
+  const scale: ScaleAnswer | null = input.scales?.[which] ?? null;
+  return { ...size, focalMm: info.focalMm, pixelMm, scale };
+}
+
+/** A reading that was made in another file says nothing of this one. */
+function foreignReading(
+  { scales }: AlignInput,
+  baselineSha256: string,
+  followupSha256: string,
+): string | null {
+  const known = [
+    ["baseline", scales?.baseline, baselineSha256],
+    ["follow-up", scales?.followup, followupSha256],
+  ] as const;
+  for (const [which, scale, sha256] of known) {
+    if (scale?.sha256 !== undefined && scale.sha256 !== sha256) {
+      return `the scale given for the ${which} was read in another picture (${scale.file}): read it in this one, with samescale scale`;
+    }
+  }
+  return null;
 }

@@ -9,6 +9,8 @@ export interface Movement {
   readonly shiftFraction: { readonly x: number; readonly y: number };
   /** Share of the baseline that the follow-up covers. */
   readonly overlap: number;
+  /** Centre of what both show, baseline px. */
+  readonly middle: Point;
 }
 
 interface Frame {
@@ -51,6 +53,7 @@ export function describe(h: Matrix3, baseline: Frame, followup: Frame): Movement
       y: (shown.y - followup.heightPx / 2) / followup.heightPx,
     },
     overlap: covered.length / GRID ** 2,
+    middle: centre,
   };
 }
 

@@ -83,6 +83,10 @@ export interface AlignInput {
   /** Regions that must not count, such as the wound, a scale, a label; upright full-size pixels of each picture. */
   readonly ignoreBaseline?: readonly OutlineRegion[];
   readonly ignoreFollowup?: readonly OutlineRegion[];
+  /** Readings of both pictures' scales: these are left out as well, and answer "same ratio?" beside the skin. */
+  readonly scales?: { readonly baseline: ScaleAnswer; readonly followup: ScaleAnswer };
+  /** Overrides what the files say. */
+  readonly sensorWidthMm?: number;
 }
 
 export interface ColourInput {

@@ -17,7 +17,11 @@ test("nothing moved: scale 1, no turn, no shift, full overlap", () => {
     frame,
     frame,
   );
-  assert.deepEqual(said, { scaleChange: 1, rotationDeg: 0, shiftFraction: { x: 0, y: 0 }, overlap: 1 });
+  const middle = { x: said.middle.x, y: said.middle.y };
+  assert.deepEqual(
+    { ...said, middle },
+    { scaleChange: 1, rotationDeg: 0, shiftFraction: { x: 0, y: 0 }, overlap: 1, middle: { x: 500, y: 400 } },
+  );
 });
 
 test("a follow-up that shows the subject 25 % larger says 1.25", () => {

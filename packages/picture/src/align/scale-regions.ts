@@ -1,4 +1,4 @@
-import type { OutlineRegion, ReadScale, ScaleAnswer, XY } from "@samescale/picture";
+import type { OutlineRegion, ReadScale, ScaleAnswer, XY } from "../answers.ts";
 
 /** Broad enough for the bodies in use: an L-shaped scale's leg is an inch wide, rulers are narrower. */
 const BODY_MM = 26;

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { contains } from "@samescale/geometry";
-import type { OutlineRegion, ReadScale, ScaleFound } from "@samescale/picture";
-import { scaleRegions } from "../src/compare/scale-regions.ts";
+import { scaleRegions } from "../../src/align/scale-regions.ts";
+import type { OutlineRegion, ReadScale, ScaleFound } from "../../src/answers.ts";
 
 const leg = (kind: ReadScale["kind"], x: number, y: number, axisDeg: number): ReadScale => ({
   kind,
