@@ -61,7 +61,7 @@ export interface Reading {
 
 const WIDTH = 1500;
 const HEIGHT = 1000;
-const SENSOR_MM = 36;
+export const SENSOR_MM = 36;
 /** What a close-up lens leaves in the corner of the frame, at most (assumed in the budget too). */
 const MOST_K1 = 0.003;
 /** How high above the skin a scale's graduations lie, at most. */

@@ -1,7 +1,18 @@
-import { normal, type Point, perimeterOf, seededRandom, smooth } from "../../packages/geometry/src/index.ts";
+import {
+  cross,
+  dot,
+  normal,
+  type Point,
+  perimeterOf,
+  plus,
+  seededRandom,
+  smooth,
+  times,
+  type Vector3,
+} from "../../packages/geometry/src/index.ts";
 import type { ScaleFound, XY } from "../../packages/picture/src/answers.ts";
 import { measureRegions, type PartSaid } from "../../packages/picture/src/planimetry/measure-regions.ts";
-import type { Case } from "./cases.ts";
+import { type Case, type Reading, SENSOR_MM } from "./cases.ts";
 
 /** One figure of a case: how far off, and whether its interval holds the truth. */
 export interface Figure {
@@ -40,6 +51,7 @@ export function measured(of: Case): Row {
     scales: reading.scales,
     plane: reading.plane,
     reproductionRatio: null,
+    imageDistancePx: imageDistancePx(of, reading),
     warnings: reading.warnings,
     recipe: { step: "scale", version: 2, parameters: { scaleToleranceU: reading.lengthU } },
   };
@@ -67,10 +79,17 @@ export function measured(of: Case): Row {
   };
 }
 
+/** As the command works it out from the file's focal length and the ratio that was read. */
+function imageDistancePx({ focalMm, widthPx }: Case, { facingPxPerMm }: Reading): number {
+  const pixelMm = SENSOR_MM / widthPx;
+  return (focalMm * (1 + facingPxPerMm.value * pixelMm)) / pixelMm;
+}
+
 const points = (ring: readonly XY[]): Point[] => ring.map(([x, y]) => ({ x, y }));
 
 /** What a person would say of the part, from the truth's own places in the picture. */
-function saidOf({ surface, radiusMm, objectDistanceMm, homographyMmToPx: h }: Case): PartSaid {
+function saidOf(of: Case): PartSaid {
+  const { surface, radiusMm, homographyMmToPx: h } = of;
   const px = (x: number, y: number): XY => {
     const w = h[2][0] * x + h[2][1] * y + h[2][2];
     return [(h[0][0] * x + h[0][1] * y + h[0][2]) / w, (h[1][0] * x + h[1][1] * y + h[1][2]) / w];
@@ -82,20 +101,38 @@ function saidOf({ surface, radiusMm, objectDistanceMm, homographyMmToPx: h }: Ca
       return { isCurved: true };
     case "limb, girth told":
       return { limb: { middle: [px(0, -30), px(0, 30)], girthMm: 2 * Math.PI * radiusMm } };
-    case "limb, edges marked": {
-      // Where the sight line grazes the cylinder, seen in the plane that touches its crest.
-      const d = objectDistanceMm;
-      const grazing = (d * radiusMm) / Math.sqrt(d ** 2 + 2 * d * radiusMm);
-      return {
-        limb: {
-          edges: [
-            [px(-grazing, -30), px(-grazing, 30)],
-            [px(grazing, -30), px(grazing, 30)],
-          ],
-        },
-      };
-    }
+    case "limb, edges marked":
+      return { limb: { edges: visibleEdges(of) } };
   }
+}
+
+/** Where sight lines graze the cylinder, whose axis runs along y, R below the crest: cos of the angle round it is R / D. */
+function visibleEdges(of: Case): readonly [readonly [XY, XY], readonly [XY, XY]] {
+  const { homographyMmToPx: h, radiusMm, focalMm, ratio, widthPx, heightPx } = of;
+  const f = (focalMm * (1 + 1 / ratio) * widthPx) / SENSOR_MM;
+  const column = (j: 0 | 1 | 2): Vector3 => [
+    (h[0][j] - (widthPx / 2) * h[2][j]) / f,
+    (h[1][j] - (heightPx / 2) * h[2][j]) / f,
+    h[2][j],
+  ];
+  // K⁻¹ H = [r1 r2 t] up to a factor.
+  const size = Math.sqrt(dot(column(0), column(0)));
+  const [r1, r2, t] = ([0, 1, 2] as const).map((j) => times(column(j), 1 / size)) as [
+    Vector3,
+    Vector3,
+    Vector3,
+  ];
+  const r3 = cross(r1, r2);
+  const [cameraX, cameraZ] = [-dot(r1, t), -dot(r3, t)];
+  const towards = Math.atan2(cameraX, radiusMm - cameraZ);
+  const round = Math.acos(radiusMm / Math.hypot(cameraX, radiusMm - cameraZ));
+  const px = (angle: number, y: number): XY => {
+    const [x, z] = [radiusMm * Math.sin(angle), radiusMm * (1 - Math.cos(angle))];
+    const [u, v, w] = plus(plus(times(r1, x), times(r2, y)), plus(times(r3, z), t));
+    return [widthPx / 2 + (f * u) / w, heightPx / 2 + (f * v) / w];
+  };
+  const edge = (angle: number) => [px(angle, -30), px(angle, 30)] as const;
+  return [edge(towards - round), edge(towards + round)];
 }
 
 /** Every point moved along the edge's normal, as a person draws a whole edge too wide or too narrow. */

@@ -1,6 +1,15 @@
 export { type AreaChange, areaChange, type SharedError, type SizeOnDay } from "./change/area-change.ts";
 export { type Arc, arcOfChord } from "./curved/arc-of-chord.ts";
-export { angleRoundLimb, type Limb, radiusFromEdges, unrollLimb } from "./curved/unroll-limb.ts";
+export {
+  type Cylinder,
+  cross,
+  dot,
+  laidOut,
+  plus,
+  times,
+  unit,
+  type Vector3,
+} from "./curved/cylinder.ts";
 export {
   type Orientation,
   type StoredSize,

@@ -92,6 +92,8 @@ export interface ScalePlane {
 
 export interface ScaleFound {
   readonly file: string;
+  /** Of the file's bytes: a reading counts for this picture only. Absent from readings of earlier versions. */
+  readonly sha256?: string;
   readonly widthPx: number;
   readonly heightPx: number;
   readonly found: true;
@@ -100,12 +102,15 @@ export interface ScaleFound {
   readonly reproductionRatio: Measured | null;
   /** What the ratio rests on, or why it is not known. Absent from readings of earlier versions. */
   readonly ratioFrom?: string;
+  /** From the lens to the sensor, in pixels, by the file's focal length and the ratio; where both are known. */
+  readonly imageDistancePx?: number;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }
 
 export interface ScaleNotFound {
   readonly file: string;
+  readonly sha256?: string;
   readonly widthPx: number;
   readonly heightPx: number;
   readonly found: false;
@@ -135,6 +140,9 @@ export interface OutlineAnswer {
 
 // --- measure --------------------------------------------------------------------------------------------
 
+/** Nobody knows better; how soft the edge is in this picture; the department's own repeated outlines. */
+export type EdgeKnownFrom = "assumed" | "picture" | "repeats";
+
 export interface RegionMeasurement {
   readonly areaMm2: Measured;
   readonly lengthMm: Measured;
@@ -144,6 +152,8 @@ export interface RegionMeasurement {
   readonly headToToe?: { readonly lengthMm: Measured; readonly widthMm: Measured };
   /** 4 pi area / perimeter²: 1 for a disc. */
   readonly circularity: number;
+  /** How well the edge is placed (one standard uncertainty), and how that is known. */
+  readonly edge: { readonly uMm: number; readonly from: EdgeKnownFrom };
   /** Axes of the ellipse with the same centroid and second moments; null without area. */
   readonly ellipse: { readonly majorMm: number; readonly minorMm: number } | null;
   /** The outline was smoothed by a bell of this standard deviation first: a perimeter depends on how close one looks. */
@@ -242,58 +252,6 @@ export interface NotAligned {
 }
 
 export type AlignAnswer = Aligned | NotAligned;
-
-// --- colour ---------------------------------------------------------------------------------------------
-
-/** The two editions of the chart's published values: charts made before, or since, November 2014. */
-export type ChartEdition = "before-2014" | "after-2014";
-
-export interface DeltaE {
-  readonly mean: number;
-  readonly max: number;
-}
-
-export interface ChartFound {
-  readonly file: string;
-  readonly found: true;
-  readonly corners: readonly [XY, XY, XY, XY];
-  readonly mirrored: boolean;
-  /** Which published values the chart was compared with. */
-  readonly edition: ChartEdition;
-  readonly deltaE00: { readonly before: DeltaE; readonly after: DeltaE; readonly crossValidated: DeltaE };
-  readonly correction: {
-    readonly space: string;
-    readonly kind: "white-balance" | "linear" | "root-polynomial";
-    /** Applied to each gamma-coded channel first: v^exponent, then w + s w (1 - w)(1 - 2w). */
-    readonly tone: { readonly exponent: number; readonly s: number };
-    readonly terms: readonly string[];
-    readonly matrix: readonly (readonly number[])[];
-  };
-  /** How much brighter (+) or darker than the chart's greys should be; null when none kept its detail. */
-  readonly exposureStops: number | null;
-  /** Brightest over darkest place on the chart, minus 1. */
-  readonly lightFalloff: number;
-  readonly patches: readonly {
-    readonly name: string;
-    readonly at: XY;
-    /** After correction; null outside the picture. */
-    readonly deltaE00: number | null;
-    /** Why it was not used. */
-    readonly leftOut: string | null;
-  }[];
-  /** Where the corrected picture was written. */
-  readonly correctedFile?: string;
-  readonly warnings: readonly string[];
-  readonly recipe: Recipe;
-}
-
-export interface ChartNotFound {
-  readonly file: string;
-  readonly found: false;
-  readonly reason: string;
-}
-
-export type ColourAnswer = ChartFound | ChartNotFound;
 
 // --- label ----------------------------------------------------------------------------------------------
 

@@ -35,7 +35,13 @@ export function correctedReading(reading: ScaleFound, factor: Measured, heightMm
     recipe: {
       step: "scale-to-subject",
       version: 1,
-      parameters: { factor: factor.value, heightMm, from: reading.recipe },
+      parameters: {
+        factor: factor.value,
+        heightMm,
+        scaleToleranceU: reading.recipe.parameters.scaleToleranceU,
+        scaleHeightU: relative95 / 2,
+        from: reading.recipe,
+      },
     },
   };
 }

@@ -1,5 +1,3 @@
-import { angleRoundLimb } from "./unroll-limb.ts";
-
 export interface Arc {
   readonly ok: true;
   /** Length on the surface, across the axis. */
@@ -43,4 +41,11 @@ export function arcOfChord(question: {
     halfAngleDeg: (angle * 180) / Math.PI,
     isWithin45Deg: angle <= Math.PI / 4,
   };
+}
+
+/** Angle round the limb, seen from its axis, of what is seen `acrossMm` beside its front line; NaN beyond the edge. */
+function angleRoundLimb(acrossMm: number, radiusMm: number, distanceMm: number): number {
+  if (distanceMm === Infinity) return Math.asin(acrossMm / radiusMm);
+  const sine = (acrossMm * (distanceMm + radiusMm)) / (radiusMm * Math.hypot(distanceMm, acrossMm));
+  return Math.asin(sine) - Math.atan(acrossMm / distanceMm);
 }

@@ -1,7 +1,7 @@
-import type { Point, Region } from "@samescale/geometry";
+import type { Point, Region, Vector3 } from "@samescale/geometry";
 import { pxPerUnit, type ScaleInForce, type WeighedScale } from "./scale-in-force.ts";
 import { FIGURES, type Figure, POWERS, shapeOf } from "./shape.ts";
-import { leaned, onPlane, type PlaneView, type Vector } from "./view.ts";
+import { leaned, onPlane, type PlaneView } from "./view.ts";
 
 /**
  * Without a plane the camera may lean by up to this much, every angle alike: a person who tries to stand
@@ -16,7 +16,7 @@ const MOST_POINTS = 64;
 const HEIGHT_DIFFERENCE_U = 0.005;
 
 interface Lean {
-  readonly normal: Vector;
+  readonly normal: Vector3;
   readonly weight: number;
 }
 
@@ -65,7 +65,7 @@ function possibleLeans({ view, scales, leanURad }: ScaleInForce): Lean[] {
 }
 
 /** How well a lean explains that several scales read differently; 1 for a single scale. */
-function likelihood(view: PlaneView, normal: Vector, scales: readonly WeighedScale[]): number {
+function likelihood(view: PlaneView, normal: Vector3, scales: readonly WeighedScale[]): number {
   const first = scales[0]!.scale;
   const firstSeen = pxPerUnit(view, normal, first);
   let chi2 = 0;
@@ -87,7 +87,7 @@ function likelihood(view: PlaneView, normal: Vector, scales: readonly WeighedSca
 /** The figures in mm, were the plane's normal this one and the scales as they were read. */
 function figuresAt(
   view: PlaneView,
-  normal: Vector,
+  normal: Vector3,
   scales: readonly WeighedScale[],
   region: Region,
   axis: readonly [Point, Point] | null,

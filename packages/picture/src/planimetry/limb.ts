@@ -1,6 +1,18 @@
-import { type Limb, type Point, type Region, radiusFromEdges, unrollLimb } from "@samescale/geometry";
+import {
+  type Cylinder,
+  cross,
+  dot,
+  laidOut,
+  type Point,
+  plus,
+  type Region,
+  times,
+  unit,
+  type Vector3,
+} from "@samescale/geometry";
 import type { XY } from "../answers.ts";
 import type { ScaleInForce } from "./scale-in-force.ts";
+import { sightOf } from "./view.ts";
 
 /**
  * What a person says of the limb that the region lies on: two points on each of its edges, or its middle line and
@@ -12,70 +24,106 @@ export interface LimbInPicture {
   readonly girthMm?: number;
 }
 
-/** A limb as a cylinder in the plane of the scale, which touches its front line. */
+/** A limb as a cylinder in front of the camera, at the size that the scale gives. */
 export interface KnownLimb {
-  readonly limb: Limb;
-  /** Standard uncertainties: of the radius, limbs not being round; of where the front line runs. */
+  readonly cylinder: Cylinder;
+  /** Standard uncertainty, relative: limbs are not round. */
   readonly radiusU: number;
-  readonly frontUMm: number;
+  /** From the line nearest to the camera to the scale, seen from the limb's axis: by the scale's lean, and by its place. */
+  readonly scaleAngle: { readonly byLean: number; readonly byPlace: number | null };
+}
+
+/** What may be wrong about a limb, each to be tried. */
+export interface LimbTrial {
+  readonly radiusBy?: number;
+  readonly focalBy?: number;
+  readonly besideMm?: number;
 }
 
 /** A limb's section is no circle: its radius of curvature differs by so much from place to place (assumed). */
 const ROUNDNESS_U = 0.1;
 /** A tape round a limb (assumed). */
 const GIRTH_U_MM = 5;
-/** Of the radius: how far beside its middle a limb is nearest to the camera (assumed). */
-const FRONT_U = 0.05;
 
-/** @returns a reason where what was said makes no limb */
-export function knownLimb(said: LimbInPicture, force: ScaleInForce): KnownLimb | { readonly reason: string } {
-  const distanceMm = force.view.focalPx / force.pxPerMm;
-  const mm = ([x, y]: XY) => force.toMm({ x, y });
-  const edges = said.edges?.map((edge) => edge.map(mm) as [Point, Point]) as
-    | [[Point, Point], [Point, Point]]
-    | undefined;
-  const middle = edges ? between(edges) : said.middle?.map(mm);
-  if (!middle) return { reason: "A limb needs its two edges, or its middle line and girth." };
-  const [p, q] = middle as [Point, Point];
-  const length = Math.hypot(q.x - p.x, q.y - p.y);
-  if (!(length > 0)) return { reason: "The two points of the limb's line are the same." };
-  const along = { x: (q.x - p.x) / length, y: (q.y - p.y) / length };
-  const radiusMm = said.girthMm
-    ? said.girthMm / (2 * Math.PI)
-    : edges && radiusFromEdges(halfWidth(edges, p, along), distanceMm);
-  if (!radiusMm) return { reason: "A limb needs its girth where only its middle line is marked." };
+/**
+ * The cylinder that the picture shows. Its axis lies in the plane through the camera and the limb's middle line, and along
+ * any flat thing on it, so along the scale: `a = n × m`. The scale touches the limb somewhere round it, which gives how
+ * far off the axis is: `(d + R) / cos ψ`, with the scale's plane at d and its lean ψ against the line nearest to the camera.
+ * @returns a reason where what was said makes no limb
+ */
+export function knownLimb(
+  said: LimbInPicture,
+  force: ScaleInForce,
+  trial: LimbTrial = {},
+): KnownLimb | { readonly reason: string } {
+  const { radiusBy = 1, focalBy = 1, besideMm = 0 } = trial;
+  const view = { ...force.view, focalPx: force.view.focalPx * focalBy };
+  const scaleDistanceMm = force.distanceMm * focalBy;
+  const sights = (points: readonly XY[]) => points.map(([x, y]) => sightOf(view, { x, y }));
+  if (!said.edges && !said.middle)
+    return { reason: "A limb needs its two edges, or its middle line and girth." };
+  const middle = said.edges ? planeBetween(said.edges.map(sights)) : planeOf(sights(said.middle!));
+  if (!middle) return { reason: "The two points of the limb's line are the same." };
+  const along = unit(cross(view.normal, middle));
+  const away = facing(cross(along, middle));
+  const cosPsi = Math.min(1, dot(view.normal, away));
+  let radiusMm: number;
+  let axisMm: number;
+  if (said.girthMm) {
+    radiusMm = (radiusBy * said.girthMm) / (2 * Math.PI);
+    axisMm = (scaleDistanceMm + radiusMm) / cosPsi;
+  } else if (said.edges) {
+    // A sight line along the visible edge touches the cylinder: sin α = R / distance of the axis.
+    const angles = sights(said.edges.flat()).map((s) => Math.atan2(Math.abs(dot(s, middle)), dot(s, away)));
+    const sine = Math.sin(angles.reduce((sum, a) => sum + a, 0) / angles.length);
+    if (!(sine < cosPsi))
+      return { reason: "The limb's edges and the scale do not fit together: mark the edges again." };
+    axisMm = scaleDistanceMm / (cosPsi - sine);
+    radiusMm = radiusBy * axisMm * sine;
+    axisMm = (scaleDistanceMm + radiusMm) / cosPsi;
+  } else return { reason: "A limb needs its girth where only its middle line is marked." };
+  const axisPoint = plus(times(away, axisMm), times(unit(middle), besideMm));
+  const cylinder = { axisPoint, along, radiusMm };
+  const { at } = force.scales.reduce((a, b) => (b.weight > a.weight ? b : a)).scale;
+  const scaleAt = laidOut([sightOf(view, at)], cylinder);
   return {
-    limb: { front: p, along, radiusMm, distanceMm },
+    cylinder,
     radiusU: Math.hypot(ROUNDNESS_U, said.girthMm ? GIRTH_U_MM / said.girthMm : 0),
-    frontUMm: FRONT_U * radiusMm,
+    scaleAngle: { byLean: Math.acos(cosPsi), byPlace: scaleAt && Math.abs(scaleAt[0]!.y) / radiusMm },
   };
 }
 
-/** The line half way between two edges, which may be marked in opposite directions. */
-function between([[a, b], [c, d]]: readonly [readonly [Point, Point], readonly [Point, Point]]): [
-  Point,
-  Point,
-] {
-  const same = (b.x - a.x) * (d.x - c.x) + (b.y - a.y) * (d.y - c.y) >= 0;
-  const [near, far] = same ? [c, d] : [d, c];
-  const half = (p: Point, q: Point) => ({ x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 });
-  return [half(a, near), half(b, far)];
+/** The unit normal of the plane through the camera and two points; null where they are the same. */
+function planeOf([a, b]: readonly Vector3[]): Vector3 | null {
+  const normal = cross(a!, b!);
+  return dot(normal, normal) > 1e-18 ? unit(normal) : null;
 }
 
-function halfWidth(edges: readonly (readonly [Point, Point])[], on: Point, along: Point): number {
-  const distances = edges.flat().map((p) => Math.abs((p.y - on.y) * along.x - (p.x - on.x) * along.y));
-  return distances.reduce((sum, d) => sum + d, 0) / distances.length;
+/** The plane half way between two edges, which may be marked in opposite directions. */
+function planeBetween(edges: readonly (readonly Vector3[])[]): Vector3 | null {
+  const [one, other] = edges.map(planeOf);
+  if (!one || !other) return null;
+  const same = dot(one, other) >= 0 ? other : times(other, -1);
+  return unit(plus(one, same));
 }
+
+const facing = (v: Vector3): Vector3 => unit(v[2] < 0 ? times(v, -1) : v);
 
 /** The region as it lies on the skin; null where a part of it lies beyond the limb's visible edge. */
-export function onSkin({ outline, holes }: Region, limb: Limb): Region | null {
-  const rolled = [outline, ...holes].map((ring) => unrollLimb(ring, limb));
-  if (rolled.some((ring) => ring === null)) return null;
-  const [first, ...others] = rolled as Point[][];
+export function onSkin(
+  { outline, holes }: Region,
+  force: ScaleInForce,
+  cylinder: Cylinder,
+  focalBy = 1,
+): Region | null {
+  const view = { ...force.view, focalPx: force.view.focalPx * focalBy };
+  const laid = [outline, ...holes].map((ring) =>
+    laidOut(
+      ring.map((p) => sightOf(view, p)),
+      cylinder,
+    ),
+  );
+  if (laid.some((ring) => ring === null)) return null;
+  const [first, ...others] = laid as Point[][];
   return { outline: first!, holes: others };
-}
-
-export function moved(limb: Limb, byMm: number): Limb {
-  const { front, along } = limb;
-  return { ...limb, front: { x: front.x - byMm * along.y, y: front.y + byMm * along.x } };
 }

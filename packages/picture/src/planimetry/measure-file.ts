@@ -1,4 +1,5 @@
 import type { MeasureAnswer, NotMeasured, ScaleFound } from "../answers.ts";
+import { bytesOfFile } from "../decode/bytes-of-file.ts";
 import { decodePicture } from "../decode/decode.ts";
 import type { MeasureInput } from "../pool/tasks.ts";
 import { scaleOfFile } from "../scale/scale-of-file.ts";
@@ -8,7 +9,7 @@ import { checkedRegions } from "./regions-from-json.ts";
 import { regionsOfMaskFile } from "./regions-of-mask.ts";
 import { DISTORTION_LIMIT, HEIGHT_LIMIT_MM } from "./sources.ts";
 
-const VERSION = 2;
+const VERSION = 3;
 
 /** Measures drawn regions of one photograph by the scale in it, or says why that cannot be done. */
 export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | NotMeasured> {
@@ -21,7 +22,12 @@ export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | 
       : input.outline;
   if (drawn.length === 0) return not("There is nothing inside the outline.");
   const regions = checkedRegions(drawn, { widthPx, heightPx });
-  const reading = input.scale ?? (await scaleOfFile({ file }));
+  const reading = input.scale ?? (await scaleOfFile({ ...input.scaleSaid, file }));
+  if (input.scale?.sha256 && input.scale.sha256 !== (await bytesOfFile(file)).sha256) {
+    return not(
+      `The scale was read in another file (${input.scale.file}): read it in this one, with samescale scale.`,
+    );
+  }
   if (!reading.found) return not(`No scale: ${reading.reason}`);
   if (reading.widthPx !== widthPx || reading.heightPx !== heightPx) {
     return not(
@@ -29,7 +35,7 @@ export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | 
     );
   }
   const said = input.said ?? {};
-  const found = measureRegions(regions, reading, said);
+  const found = measureRegions(regions, reading, said, input.ownRepeats);
   if ("reason" in found) return not(found.reason);
   const { warnings, ...measured } = found;
   return {
@@ -45,6 +51,7 @@ export async function measureFile(input: MeasureInput): Promise<MeasureAnswer | 
         distortionLimit: DISTORTION_LIMIT,
         smoothingMm: SMOOTHING_MM,
         ...(input.said && { said }),
+        ...(input.ownRepeats && { ownRepeats: input.ownRepeats }),
         scale: recipeOf(reading),
       },
     },

@@ -1,14 +1,18 @@
 import { centroidOf, type Measured, type Point, propagate, type Region } from "@samescale/geometry";
 import type { RegionMeasurement, ScaleFound, XY } from "../answers.ts";
+import { AXIS_ON_LIMB } from "./curvature.ts";
+import { type OwnRepeats, placedEdge } from "./edge.ts";
 import { knownLimb, type LimbInPicture, onSkin } from "./limb.ts";
-import { scaleInForce } from "./scale-in-force.ts";
+import type { MeasuredShape } from "./measured-shape.ts";
+import { type ScaleInForce, scaleInForce } from "./scale-in-force.ts";
 import { type Figure, shapeOf } from "./shape.ts";
-import { AXIS_ON_LIMB, type MeasuredShape, type Source, sourcesOf } from "./sources.ts";
+import type { Source } from "./source.ts";
+import { sourcesOf } from "./sources.ts";
 import { warningsOf } from "./warnings.ts";
 
 /** A region to be measured, in upright pixels. */
 export interface DrawnRegion extends Region {
-  /** How well the edge is placed, one standard uncertainty; left out: 1 px. */
+  /** How well the picture shows the edge, one standard uncertainty. */
   readonly edgeUPx?: number;
 }
 
@@ -32,7 +36,6 @@ export interface Measurements {
 
 /** Coverage factor of every interval here. */
 const K = 2;
-const DEFAULT_EDGE_U_PX = 1;
 /** The outline is smoothed by a bell of this standard deviation before its perimeter is taken. */
 export const SMOOTHING_MM = 0.5;
 /** A bell narrower than this many pixels would leave the pixels' own steps in the perimeter. */
@@ -42,6 +45,7 @@ const LEAST_SMOOTHING_PX = 1.5;
  * Area, length, width and perimeter of each region with 95 % intervals (k = 2): in the plane of the scale where the
  * picture determines it, else by the scale's own px/mm, widened by what an unknown lean can do. The surface is taken
  * as flat, or as a limb that a person describes. `budget` is that of the largest region's area.
+ * @param own what the department's repeated outlines say of its edges
  * @source JCGM100 §5.1.2
  * @returns a reason where what was said of the part does not fit the picture
  */
@@ -49,10 +53,11 @@ export function measureRegions(
   regions: readonly DrawnRegion[],
   reading: ScaleFound,
   said: PartSaid = {},
+  own?: OwnRepeats,
 ): Measurements | { readonly reason: string } {
   const measured: (MeasuredShape & { readonly sources: readonly Source[] })[] = [];
   for (const region of regions) {
-    const shape = measuredShape(region, reading, said);
+    const shape = measuredShape(region, reading, said, own);
     if ("reason" in shape) return shape;
     measured.push({ ...shape, sources: sourcesOf(shape, reading) });
   }
@@ -71,32 +76,36 @@ function measuredShape(
   region: DrawnRegion,
   reading: ScaleFound,
   said: PartSaid,
+  own: OwnRepeats | undefined,
 ): MeasuredShape | { readonly reason: string } {
   const at = centroidOf(region);
   const force = scaleInForce(reading, at);
-  const inMm = { outline: region.outline.map(force.toMm), holes: region.holes.map((h) => h.map(force.toMm)) };
-  const smoothing = Math.max(SMOOTHING_MM, LEAST_SMOOTHING_PX / force.pxPerMm);
   const limb = said.limb ? knownLimb(said.limb, force) : null;
   if (limb && "reason" in limb) return limb;
-  const rolled = limb && onSkin(inMm, limb.limb);
-  if (limb && !rolled)
+  const laid = limb ? onSkin(region, force, limb.cylinder) : inPlane(region, force);
+  if (!laid)
     return { reason: "The outline reaches past the limb's visible edge: mark the limb's edges again." };
+  const smoothing = Math.max(SMOOTHING_MM, LEAST_SMOOTHING_PX / force.pxPerMm);
   const axisPx = said.headToToe?.map(([x, y]) => ({ x, y })) as [Point, Point] | undefined;
-  const axis = limb ? AXIS_ON_LIMB : axisPx?.map(force.toMm);
+  const axis = limb ? AXIS_ON_LIMB : (axisPx?.map(force.toMm) as [Point, Point] | undefined);
   return {
     region,
-    edgeUPx: region.edgeUPx ?? DEFAULT_EDGE_U_PX,
+    edge: placedEdge(region.edgeUPx, own, force.pxPerMm),
     at,
     force,
-    inMm,
-    laid: rolled ?? inMm,
-    shape: shapeOf(rolled ?? inMm, smoothing, axis as readonly [Point, Point] | undefined),
+    laid,
+    shape: shapeOf(laid, smoothing, axis),
     smoothing,
     axisPx: axisPx ?? null,
-    limb,
+    limb: limb && { ...limb, said: said.limb! },
     isCurved: said.isCurved === true,
   };
 }
+
+const inPlane = ({ outline, holes }: Region, { toMm }: ScaleInForce): Region => ({
+  outline: outline.map(toMm),
+  holes: holes.map((hole) => hole.map(toMm)),
+});
 
 /** Value and 95 % interval of a figure, and what each source adds to it. */
 function result(value: number, sources: readonly Source[], figure: Figure) {
@@ -119,7 +128,7 @@ function together(measured: readonly (MeasuredShape & { readonly sources: readon
 }
 
 function answerOf(
-  { region, laid, shape, sources, limb }: MeasuredShape & { readonly sources: readonly Source[] },
+  { region, laid, shape, sources, limb, edge }: MeasuredShape & { readonly sources: readonly Source[] },
   said: PartSaid,
 ): RegionMeasurement {
   const measured = (f: Figure) => result(shape[f], sources, f).measured;
@@ -139,6 +148,7 @@ function answerOf(
     ...((said.headToToe || limb) && {
       headToToe: { lengthMm: measured("alongAxis"), widthMm: measured("acrossAxis") },
     }),
+    edge: { uMm: edge.uMm, from: edge.from },
     circularity: (4 * Math.PI * shape.area) / shape.perimeter ** 2,
     ellipse: ellipse && { majorMm: 2 * ellipse.semiMajor, minorMm: 2 * ellipse.semiMinor },
     lengthEndsPx: pxOf(shape.lengthEnds),

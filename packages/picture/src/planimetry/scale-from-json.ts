@@ -19,13 +19,18 @@ export function scaleFromJson(value: unknown, where: string): ScaleAnswer {
   if (isRecord(value.error)) throw fault(`the reading failed (${String(value.error.message).slice(0, 200)})`);
   if (typeof value.found !== "boolean") throw fault('it does not say "found": true or false');
   if (typeof value.file !== "string") throw fault("it names no file");
+  const { sha256 } = value;
+  if (sha256 !== undefined && !(typeof sha256 === "string" && /^[0-9a-f]{64}$/.test(sha256)))
+    throw fault("its sha256 is not 64 hexadecimal digits");
   if (!isPositive(value.widthPx) || !isPositive(value.heightPx))
     throw fault("it gives no size of the picture");
   if (!value.found) {
     if (typeof value.reason !== "string") throw fault("nothing found, and no reason");
     return value as unknown as ScaleAnswer;
   }
-  const { scales, plane } = value;
+  const { scales, plane, imageDistancePx } = value;
+  if (imageDistancePx !== undefined && !isPositive(imageDistancePx))
+    throw fault("its imageDistancePx is not a number above 0");
   if (!Array.isArray(scales) || scales.length === 0 || scales.length > MOST_SCALES)
     throw fault("it lists no scales");
   for (const [i, scale] of scales.entries()) {

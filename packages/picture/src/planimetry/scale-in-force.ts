@@ -1,6 +1,6 @@
-import { imagePoint, leanFromHomography, type Point } from "@samescale/geometry";
+import { imagePoint, leanFromHomography, type Point, type Vector3 } from "@samescale/geometry";
 import type { Matrix3, ReadScale, ScaleFound } from "../answers.ts";
-import { FACING, normalOf, onPlane, type PlaneView, type Vector } from "./view.ts";
+import { FACING, normalOf, onPlane, type PlaneView } from "./view.ts";
 
 /** How pixels become millimetres for one region, and what is not known about it. */
 export interface ScaleInForce {
@@ -8,6 +8,10 @@ export interface ScaleInForce {
   readonly toMm: (p: Point) => Point;
   readonly pxPerMm: number;
   readonly view: PlaneView;
+  /** Whether the view's focal length is known, not merely usual. */
+  readonly isFocalKnown: boolean;
+  /** From the camera to the scale's plane, along its normal. */
+  readonly distanceMm: number;
   /** What each scale weighs at this place: the nearer the more. */
   readonly scales: readonly WeighedScale[];
   /** Standard uncertainty of the lean, radians; null: nothing is known but the limit that is assumed. */
@@ -15,6 +19,8 @@ export interface ScaleInForce {
   /** Relative standard uncertainties of a length. */
   readonly fitU: number;
   readonly toleranceU: number;
+  /** Of the height above the surface that a person told; null: nobody did. */
+  readonly heightU: number | null;
   readonly disagreementU: number;
   /** Largest relative difference between two scales, where there are several. */
   readonly disagreement: number;
@@ -35,40 +41,45 @@ export function scaleInForce(reading: ScaleFound, at: Point): ScaleInForce {
   const centre = { x: reading.widthPx / 2, y: reading.heightPx / 2 };
   const scales = weighed(reading.scales, at);
   const fit = combinedU(scales);
-  const toleranceU = Math.min(fit, toleranceOf(reading));
+  const toleranceU = Math.min(fit, shareStated(reading, "scaleToleranceU") ?? SCALE_TOLERANCE_U);
+  const heightU = shareStated(reading, "scaleHeightU");
   const known = {
     scales,
-    fitU: Math.sqrt(Math.max(0, fit ** 2 - toleranceU ** 2)),
+    // The reading's interval holds all three; the budget names each.
+    fitU: Math.sqrt(Math.max(0, fit ** 2 - toleranceU ** 2 - (heightU ?? 0) ** 2)),
     toleranceU,
+    heightU,
   };
   if (reading.plane) {
     const { homographyPxToMm: h, tiltDeg } = reading.plane;
-    const focalPx = focalOf(h, centre, reading);
+    const { focalPx, isKnown } = focalOf(reading, h);
     const view = { centre, focalPx, normal: normalOf(h, centre, focalPx) };
+    const pxPerMm = localPxPer((p) => through(h, p), at);
     const predicted = scales.map(({ scale }) => pxPerMmByPlane(h, scale));
     const misfits = scales.map(({ scale }, i) => Math.log(scale.pxPerMm.value / predicted[i]!));
     return {
       ...known,
       method: "plane",
       toMm: (p) => through(h, p),
-      pxPerMm: localPxPerMm(h, at),
+      pxPerMm,
       view,
+      isFocalKnown: isKnown,
+      distanceMm: localPxPer((p) => onPlane(view, [p])?.[0] ?? p, at) / pxPerMm,
       leanURad: radians(tiltDeg.u95) / 2,
       ...spreadOf(misfits),
     };
   }
   const logScale = scales.reduce((sum, { scale, weight }) => sum + weight * Math.log(scale.pxPerMm.value), 0);
   const pxPerMm = Math.exp(logScale);
+  const { focalPx, isKnown } = focalOf(reading, null);
   return {
     ...known,
     method: "local-scale",
     toMm: (p) => ({ x: (p.x - at.x) / pxPerMm, y: (p.y - at.y) / pxPerMm }),
     pxPerMm,
-    view: {
-      centre,
-      focalPx: USUAL_FOCAL_SIDES * Math.max(reading.widthPx, reading.heightPx),
-      normal: FACING,
-    },
+    view: { centre, focalPx, normal: FACING },
+    isFocalKnown: isKnown,
+    distanceMm: focalPx / pxPerMm,
     leanURad: null,
     ...spreadOf(scales.map(({ scale }) => Math.log(scale.pxPerMm.value))),
   };
@@ -93,9 +104,9 @@ function combinedU(scales: readonly WeighedScale[]): number {
   );
 }
 
-function toleranceOf(reading: ScaleFound): number {
-  const stated = reading.recipe?.parameters?.scaleToleranceU;
-  return typeof stated === "number" && stated >= 0 && stated < 1 ? stated : SCALE_TOLERANCE_U;
+function shareStated(reading: ScaleFound, name: "scaleToleranceU" | "scaleHeightU"): number | null {
+  const stated = reading.recipe?.parameters?.[name];
+  return typeof stated === "number" && stated >= 0 && stated < 1 ? stated : null;
 }
 
 /** Scales that differ: the truth at the region lies somewhere between them, every value alike. */
@@ -104,12 +115,18 @@ function spreadOf(logs: readonly number[]): { disagreement: number; disagreement
   return { disagreement, disagreementU: disagreement / 2 / Math.sqrt(3) };
 }
 
-function focalOf(h: Matrix3, centre: Point, { widthPx, heightPx }: ScaleFound): number {
-  const lean = leanFromHomography(h, imagePoint(centre.x, centre.y), null);
-  const usual = USUAL_FOCAL_SIDES * Math.max(widthPx, heightPx);
-  // A focal length shorter than a third of the frame or longer than thirty is a sign of a bad estimate, not of a lens.
+/** By the file, else by the perspective of the plane, else the usual one. */
+function focalOf(reading: ScaleFound, h: Matrix3 | null): { focalPx: number; isKnown: boolean } {
+  const { imageDistancePx, widthPx, heightPx } = reading;
   const long = Math.max(widthPx, heightPx);
-  return lean.ok && lean.focalPx > long / 3 && lean.focalPx < 30 * long ? lean.focalPx : usual;
+  // Shorter than a third of the frame or longer than thirty is a sign of a bad estimate, not of a lens.
+  const isLens = (px: number) => px > long / 3 && px < 30 * long;
+  if (imageDistancePx !== undefined && isLens(imageDistancePx)) {
+    return { focalPx: imageDistancePx, isKnown: true };
+  }
+  const lean = h && leanFromHomography(h, imagePoint(widthPx / 2, heightPx / 2), null);
+  if (lean?.ok && isLens(lean.focalPx)) return { focalPx: lean.focalPx, isKnown: false };
+  return { focalPx: USUAL_FOCAL_SIDES * long, isKnown: false };
 }
 
 function through(h: Matrix3, p: Point): Point {
@@ -135,15 +152,16 @@ function pxPerMmByPlane(h: Matrix3, scale: ReadScale): number {
 }
 
 /** Pixels per unit of the view along a scale's edge. */
-export function pxPerUnit(view: PlaneView, normal: Vector, scale: ReadScale): number | null {
+export function pxPerUnit(view: PlaneView, normal: Vector3, scale: ReadScale): number | null {
   const ends = onPlane({ ...view, normal }, pixelAlong(scale));
   return ends && 1 / Math.hypot(ends[0]!.x - ends[1]!.x, ends[0]!.y - ends[1]!.y);
 }
 
-function localPxPerMm(h: Matrix3, at: Point): number {
-  const a = through(h, at);
-  const b = through(h, { x: at.x + 1, y: at.y });
-  const c = through(h, { x: at.x, y: at.y + 1 });
+/** Pixels per unit of what a map answers with, both directions alike. */
+function localPxPer(map: (p: Point) => Point, at: Point): number {
+  const a = map(at);
+  const b = map({ x: at.x + 1, y: at.y });
+  const c = map({ x: at.x, y: at.y + 1 });
   return 1 / Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y)));
 }
 

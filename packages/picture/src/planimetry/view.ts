@@ -1,4 +1,4 @@
-import type { Matrix3, Point } from "@samescale/geometry";
+import { type Matrix3, type Point, unit, type Vector3 } from "@samescale/geometry";
 
 /**
  * A plane seen by a camera: enough to say what an outline would measure if the camera leaned otherwise. Lengths come
@@ -9,25 +9,23 @@ export interface PlaneView {
   /** Image distance in pixels. */
   readonly focalPx: number;
   /** Unit normal of the plane in the camera's frame (x right, y down, z away), z > 0. */
-  readonly normal: Vector;
+  readonly normal: Vector3;
 }
 
-export type Vector = readonly [x: number, y: number, z: number];
-
-export const FACING: Vector = [0, 0, 1];
+export const FACING: Vector3 = [0, 0, 1];
 
 /**
  * The normal is the plane's vanishing line taken through the camera: `n = Kᵀ l`.
  * @source Hartley2003 §8.6
  */
-export function normalOf([, , l]: Matrix3, centre: Point, focalPx: number): Vector {
+export function normalOf([, , l]: Matrix3, centre: Point, focalPx: number): Vector3 {
   const z = l[0] * centre.x + l[1] * centre.y + l[2];
   const sign = z < 0 ? -1 : 1;
   return unit([sign * focalPx * l[0], sign * focalPx * l[1], sign * z]);
 }
 
 /** The normal turned by an angle towards a direction within the plane. */
-export function leaned(normal: Vector, angleRad: number, directionRad: number): Vector {
+export function leaned(normal: Vector3, angleRad: number, directionRad: number): Vector3 {
   const [e1, e2] = axesOf(normal);
   const [c, s] = [Math.cos(angleRad), Math.sin(angleRad)];
   const [a, b] = [s * Math.cos(directionRad), s * Math.sin(directionRad)];
@@ -37,6 +35,13 @@ export function leaned(normal: Vector, angleRad: number, directionRad: number): 
     c * normal[2] + a * e1[2] + b * e2[2],
   ]);
 }
+
+/** From the camera towards a pixel. */
+export const sightOf = ({ centre, focalPx }: PlaneView, { x, y }: Point): Vector3 => [
+  (x - centre.x) / focalPx,
+  (y - centre.y) / focalPx,
+  1,
+];
 
 /** Where pixels lie on the plane, in its own axes; null where one is seen beyond the horizon. */
 export function onPlane(view: PlaneView, points: readonly Point[]): Point[] | null {
@@ -57,15 +62,10 @@ export function onPlane(view: PlaneView, points: readonly Point[]): Point[] | nu
 }
 
 /** Two unit vectors of the plane: the picture's own axes for a plane that faces the camera. */
-function axesOf([x, y, z]: Vector): readonly [Vector, Vector] {
+export function axesOf([x, y, z]: Vector3): readonly [Vector3, Vector3] {
   const k = 1 / (1 + z);
   return [
     [1 - k * x * x, -k * x * y, -x],
     [-k * x * y, 1 - k * y * y, -y],
   ];
-}
-
-function unit([x, y, z]: Vector): Vector {
-  const size = Math.hypot(x, y, z);
-  return [x / size, y / size, z / size];
 }

@@ -1,11 +1,14 @@
 import type { ScaleFound } from "../answers.ts";
+import { LEAST_RADIUS_MM } from "./curvature.ts";
 import { LARGEST_LEAN_DEG } from "./lean-effect.ts";
+import type { MeasuredShape } from "./measured-shape.ts";
 import type { ScaleInForce } from "./scale-in-force.ts";
-import { LEAST_RADIUS_MM, type MeasuredShape } from "./sources.ts";
 
 /** Beyond this the picture leans so much that focus and foreshortening vary across the subject. */
 const MUCH_LEAN_DEG = 20;
 const DISAGREEMENT_WORTH_SAYING = 0.01;
+/** Round a limb, between where the scale lies and how it leans. */
+const SCALE_OFF = Math.PI / 9;
 /** Round a limb: beyond it skin is seen too much from the side. */
 const MUCH_ROUND = Math.PI / 4;
 
@@ -35,6 +38,11 @@ export function warningsOf(
       "The outline reaches more than 45° round the limb: measure overlapping pictures, each taken square on, instead.",
     );
   }
+  if (measured.some(scaleOffLimb)) {
+    warnings.push(
+      "The scale does not lie on the limb as it was marked: lay it along the line nearest to the camera, level with the subject.",
+    );
+  }
   if (measured.some((m) => m.isCurved && !m.limb)) {
     warnings.push(
       `The surface is curved and was measured as flat: the intervals allow for a radius down to ${LEAST_RADIUS_MM} mm. Give the girth or mark the edges of the limb to correct it.`,
@@ -50,5 +58,11 @@ export function warningsOf(
 }
 
 function reachesFarRound({ limb, laid }: MeasuredShape): boolean {
-  return limb !== null && laid.outline.some(({ y }) => Math.abs(y) > MUCH_ROUND * limb.limb.radiusMm);
+  return limb !== null && laid.outline.some(({ y }) => Math.abs(y) > MUCH_ROUND * limb.cylinder.radiusMm);
+}
+
+function scaleOffLimb({ limb }: MeasuredShape): boolean {
+  if (!limb) return false;
+  const { byLean, byPlace } = limb.scaleAngle;
+  return byPlace === null || Math.abs(byLean - byPlace) > SCALE_OFF;
 }

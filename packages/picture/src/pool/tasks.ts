@@ -1,7 +1,5 @@
 import type {
   AlignAnswer,
-  ChartEdition,
-  ColourAnswer,
   InfoAnswer,
   LabelAnswer,
   MeasureAnswer,
@@ -11,6 +9,10 @@ import type {
   ScaleAnswer,
   XY,
 } from "../answers.ts";
+import type { ChartValues } from "../colour/chart-values.ts";
+import type { ChartEdition, ColourAnswer } from "../colour-answers.ts";
+import type { OutlineStep } from "../outline/steps/step.ts";
+import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
 import type { KnownScale } from "../scale/own-length/known-scale.ts";
@@ -63,6 +65,8 @@ export interface OutlineInput {
   readonly inside: readonly XY[];
   readonly outside: readonly XY[];
   readonly box?: readonly [x0: number, y0: number, x1: number, y1: number];
+  /** Taken after the clicks, in this order. */
+  readonly steps?: readonly OutlineStep[];
 }
 
 export interface MeasureInput {
@@ -71,8 +75,12 @@ export interface MeasureInput {
   readonly outline: readonly OutlineRegion[] | { readonly maskFile: string };
   /** A reading already made; null: read the scale now. */
   readonly scale: ScaleAnswer | null;
+  /** What a person says of the scale, where it is read now. */
+  readonly scaleSaid?: Omit<ScaleInput, "file">;
   /** What a person says of the part that is measured. */
   readonly said?: PartSaid;
+  /** What the department's own repeated outlines say of its edges. */
+  readonly ownRepeats?: OwnRepeats;
 }
 
 export interface AlignInput {
@@ -95,6 +103,8 @@ export interface ColourInput {
   readonly correctedFile?: string;
   /** Which published values the chart has; assumed, and said, when left out. */
   readonly chartEdition?: ChartEdition;
+  /** The department's own values of its chart, in place of the published ones. */
+  readonly chartValues?: ChartValues;
 }
 
 export interface LabelInput {

@@ -1,3 +1,4 @@
+import type { Measured } from "@samescale/geometry";
 import type { InfoAnswer, ReadScale, ScaleAnswer } from "../answers.ts";
 import { decodePicture, wholeGreyOf } from "../decode/decode.ts";
 import type { GreyPicture } from "../decode/picture.ts";
@@ -18,7 +19,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const info = await infoOfFile({ file: input.file });
   const { picture, warnings } = await greyOfFile(input.file);
   const { widthPx, heightPx } = picture;
-  const size = { file: input.file, widthPx, heightPx };
+  const size = { file: input.file, sha256: info.sha256, widthPx, heightPx };
   const pitch = sensorPitch(input, info, picture);
   const options: ReadOptions = {
     ...(input.near && { near: input.near }),
@@ -30,11 +31,10 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   };
   const lengthOf = (id: string) => ownLength(id, input.calibrations ?? [], dayOf(info));
   const onScale = await readWithCodes(picture, options, lengthOf, input.scaleId);
-  const reading =
-    input.scaleHeightMm && onScale.found
-      ? atSubject(onScale, input.scaleHeightMm, { ...info, ...pitch })
-      : onScale;
-  if (!reading.found) return { ...size, found: false, reason: reading.reason };
+  if (!onScale.found) return { ...size, found: false, reason: onScale.reason };
+  const { reading, heightU } = input.scaleHeightMm
+    ? atSubject(onScale, input.scaleHeightMm, { ...info, ...pitch })
+    : { reading: onScale, heightU: null };
   const ratio = ratioFrom(reading.facingPxPerMm, pitch);
   const doubts = ratio && pitch.pixelMm !== null ? [pitch.doubt, distanceDoubt(info, ratio.value)] : [];
   return {
@@ -44,6 +44,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
     plane: reading.plane,
     reproductionRatio: ratio,
     ratioFrom: pitch.from,
+    ...imageDistance(ratio, info, pitch.pixelMm),
     warnings: [
       ...warnings,
       ...reading.warnings,
@@ -56,6 +57,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
       parameters: {
         scaleToleranceU: reading.lengthU,
         scaleMaterial: input.material ?? "unknown",
+        ...(heightU !== null && { scaleHeightU: heightU }),
         ...lengthsUsed(reading.scales, lengthOf),
         ...saidByPerson(input),
       },
@@ -95,6 +97,12 @@ function notRecognised({ calibrations }: ScaleInput, scales: readonly ReadScale[
 /** When the photograph was made; today where the file does not say. */
 function dayOf({ takenAt }: InfoAnswer): string {
   return (takenAt?.iso ?? new Date().toISOString()).slice(0, 10);
+}
+
+/** Thin lens: f (1 + m). */
+function imageDistance(ratio: Measured | null, { focalMm }: InfoAnswer, pixelMm: number | null) {
+  if (!ratio || !focalMm || pixelMm === null) return {};
+  return { imageDistancePx: (focalMm * (1 + ratio.value)) / pixelMm };
 }
 
 /** Which measurement of which scale stands behind the numbers. */

@@ -163,6 +163,67 @@ test("the limb's edges give nearly the radius that made them", () => {
   assert.ok(off(value, areaMm2) < 0.01, `${value} of ${areaMm2}`);
 });
 
+test("an L that lies beside the limb's front, and so leans with the skin, gives the limb's own size", () => {
+  const radiusMm = 60;
+  // The plane that touches the limb 25 mm round it from the line nearest to the camera.
+  const camera = standardCamera({ widthPx: 3000, heightPx: 2000, magnification: 1 / 4, focalMm: 60 });
+  const scene = standardScene({
+    surface: { shape: "cylinder", radiusMm, axisDeg: 90 },
+    things: [
+      WOUND,
+      { kind: "l-scale", placement: { xMm: -25, yMm: 0, rotateDeg: 0 }, legMm: 40, legWidthMm: 20 },
+    ],
+  });
+  const truth = sceneTruth(scene, camera);
+  const reading = readingOf(truth, true);
+  const homographyPxToMm = invertHomography(truth.things[1]!.homographyMmToPx!);
+  const [x, y] = truth.things[1]!.points.reduce(
+    ([a, b], { px }, _, all) => [a + px[0] / all.length, b + px[1] / all.length],
+    [0, 0],
+  );
+  const value = localScalePxPerMm(homographyPxToMm, { x, y } as never).mean;
+  const beside: ScaleFound = {
+    ...reading,
+    scales: [{ ...reading.scales[0]!, at: { x, y }, pxPerMm: { value, u95: 0.002 * value } }],
+    plane: { homographyPxToMm, tiltDeg: { value: truth.things[1]!.leanDeg!, u95: 0.5 } },
+    imageDistancePx: truth.camera.focalPx,
+  };
+  const region = truth.things[0]!.regions[0]!;
+  const outline = region.outlinePx.map(([px, py]) => ({ x: px, y: py }));
+  const found = measureRegions([{ outline, holes: [] }], beside, limbOf(truth, radiusMm));
+  assert.ok(!("reason" in found));
+  const { value: area } = found.regions[0]!.areaMm2;
+  assert.ok(off(area, region.areaMm2) < 0.005, `${area} of ${region.areaMm2}`);
+  assert.ok(!found.warnings.some((w) => w.includes("does not lie on the limb")));
+});
+
+test("what repeats say of the edge enters the budget in place of the assumption, unless the picture says worse", () => {
+  const truth = shoot({});
+  const outline = truth.things[0]!.regions[0]!.outlinePx.map(([x, y]) => ({ x, y }));
+  const edge = (edgeUPx?: number, edgeUMm?: number) => {
+    const own =
+      edgeUMm === undefined
+        ? undefined
+        : { edgeUMm, degreesOfFreedom: 8, outlines: 16, persons: 2, things: 8 };
+    const drawn = [{ outline, holes: [], ...(edgeUPx !== undefined && { edgeUPx }) }];
+    const found = measureRegions(drawn, readingOf(truth, true), {}, own);
+    assert.ok(!("reason" in found));
+    return {
+      ...found.regions[0]!.edge,
+      source: found.budget.map((b) => b.source).find((s) => s.startsWith("edge")),
+    };
+  };
+  assert.equal(edge().from, "assumed");
+  assert.equal(edge(3).from, "picture");
+  const repeats = edge(undefined, 0.2);
+  assert.equal(repeats.from, "repeats");
+  assert.match(repeats.source!, /16 outlines by 2 persons/);
+  // 8 degrees of freedom: Student's t 2.306 (JCGM 100, table G.2) against 1.960.
+  assert.ok(off(repeats.uMm, (0.2 * 2.306) / 1.96) < 1e-3);
+  assert.equal(edge(50, 0.2).from, "picture");
+  assert.equal(edge(0.1, 0.2).from, "repeats");
+});
+
 test("an outline that reaches past the limb, and a limb that is none, are refused in words", () => {
   const truth = shoot({});
   const outline = truth.things[0]!.regions[0]!.outlinePx.map(([x, y]) => ({ x, y }));

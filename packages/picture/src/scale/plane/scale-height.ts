@@ -19,17 +19,23 @@ const LEAST_HEIGHT_U_MM = 0.5;
 /** Where the distance is not known: no nearer are patients photographed. */
 const NEAREST_MM = 150;
 
+/** A reading for the subject, and what the height's own doubt adds to it: relative standard uncertainty. */
+export interface AtSubject {
+  readonly reading: FoundScales;
+  readonly heightU: number;
+}
+
 /**
  * The reading for the subject's surface, where the scale lay above it (below: negative) by so much. Seen from a distance
  * d, the surface is smaller by d / (d + height); d is the thin lens's f (1 + 1/m) from focal length and ratio.
  * Graduations keep the places and the lengths that they have on the scale.
  */
-export function atSubject(reading: FoundScales, heightMm: number, { focalMm, pixelMm }: Camera): FoundScales {
+export function atSubject(reading: FoundScales, heightMm: number, { focalMm, pixelMm }: Camera): AtSubject {
   const above = `${Math.abs(heightMm)} mm ${heightMm > 0 ? "above" : "below"} the subject's surface, as you said`;
   if (focalMm === null || pixelMm === null) {
     const u95 = Math.abs(heightMm) / NEAREST_MM;
     const says = `The scale lay ${above}. Without the focal length and the sensor's width that is not corrected: up to ${(100 * u95).toFixed(0)} % is added to the interval.`;
-    return scaled(reading, 1, u95, says);
+    return { reading: scaled(reading, 1, u95, says), heightU: u95 / 2 };
   }
   const magnification = reading.facingPxPerMm.value * pixelMm;
   const lean = ((reading.plane?.tiltDeg.value ?? 0) * Math.PI) / 180;
@@ -38,7 +44,7 @@ export function atSubject(reading: FoundScales, heightMm: number, { focalMm, pix
   const heightU = Math.max(LEAST_HEIGHT_U_MM, HEIGHT_U_SHARE * Math.abs(heightMm));
   const u = Math.hypot(heightMm * DISTANCE_U, heightU) / (distanceMm + heightMm);
   const says = `The scale lay ${above}: px/mm and ratio are the subject's, ${(100 * Math.abs(factor - 1)).toFixed(1)} % ${factor < 1 ? "less" : "more"} than on the scale.`;
-  return scaled(reading, factor, 2 * u, says);
+  return { reading: scaled(reading, factor, 2 * u, says), heightU: u };
 }
 
 /** @param u95 relative, added to what is there */
