@@ -34,6 +34,7 @@ const CORNERS = ["dark skin centre", "bluish green centre", "black centre", "whi
 
 const CONDITIONS = [
   "shade over a part",
+  "shade lit by another lamp",
   "glare",
   "a patch covered",
   "strong JPEG",
@@ -115,9 +116,8 @@ export async function chartPicture(seed: number): Promise<ChartPicture> {
     shade: null,
   };
   const first = cornersOf(picture)[0]!;
-  const shaded: Look = conditions.has("shade over a part")
-    ? { ...look, shade: shadeOver(draw, first) }
-    : look;
+  const shade = SHADES.find((name) => conditions.has(name));
+  const shaded: Look = shade ? { ...look, shade: shadeOver(draw, first, shade) } : look;
   const shown = developed(picture, shaded);
   const charts = cornersOf(picture).map((corners) =>
     corners.map(([x, y]): XY => (look.mirrored ? [picture.widthPx - x, y] : [x, y])),
@@ -238,14 +238,27 @@ const cornersOf = (picture: Picture): XY[][] =>
     .filter((thing) => thing.kind === "chart")
     .map((thing) => CORNERS.map((name) => thing.points.find((p) => p.name === name)!.px));
 
+const SHADES = ["shade over a part", "shade lit by another lamp"] as const;
+
 /** A straight edge of shade through the chart, somewhere between its quarters. */
-function shadeOver(draw: Draw, corners: readonly XY[]): NonNullable<Look["shade"]> {
+function shadeOver(
+  draw: Draw,
+  corners: readonly XY[],
+  name: (typeof SHADES)[number],
+): NonNullable<Look["shade"]> {
   const [a, , c] = corners as [XY, XY, XY, XY];
   const t = draw.between(0.25, 0.75);
+  const left = draw.between(0.35, 0.75);
+  // a room lamp of some 3000 K, or daylight from a window, where the flash does not reach
+  const other = draw.pick([
+    [1.35, 1, 0.55],
+    [0.85, 1, 1.25],
+  ] as const);
+  const tint = name === "shade lit by another lamp" ? other : ([1, 1, 1] as const);
   return {
     through: [a[0] + t * (c[0] - a[0]), a[1] + t * (c[1] - a[1])],
     directionDeg: draw.between(0, 360),
-    light: draw.between(0.35, 0.75),
+    light: [left * tint[0], left * tint[1], left * tint[2]],
     softPx: draw.between(2, 25),
   };
 }
@@ -264,7 +277,7 @@ interface Told {
 function factsOf({ group, shown, corners, camera, lean, look, conditions, light }: Told): Facts {
   const [a, b, , white] = corners as [XY, XY, XY, XY];
   const whiteLevel = levelAt(shown, white);
-  const disturbed = (["shade over a part", "glare", "mixed light"] as const).some((c) => conditions.has(c));
+  const disturbed = ([...SHADES, "glare", "mixed light"] as const).some((c) => conditions.has(c));
   return {
     group,
     lengthPx: Math.hypot(b[0] - a[0], b[1] - a[1]),

@@ -11,8 +11,8 @@ export interface Look {
   readonly shade: {
     readonly through: readonly [x: number, y: number];
     readonly directionDeg: number;
-    /** Light that is left in the shade. */
-    readonly light: number;
+    /** Light that is left in the shade, by channel. */
+    readonly light: readonly [r: number, g: number, b: number];
     readonly softPx: number;
   } | null;
 }
@@ -30,18 +30,19 @@ export function developed(picture: Picture, { contrast, crosstalk, mirrored, sha
   const [nx, ny] = shade ? unit(shade.directionDeg) : [0, 0];
   for (let y = 0, i = 0; y < h; y++) {
     for (let x = 0; x < w; x++, i += 3) {
-      const r = linearOf[picture.rgb[i]!]!;
-      const g = linearOf[picture.rgb[i + 1]!]!;
-      const b = linearOf[picture.rgb[i + 2]!]!;
-      let k = 1;
-      if (shade) {
-        const side = ((x - shade.through[0]) * nx + (y - shade.through[1]) * ny) / shade.softPx;
-        k = shade.light + (1 - shade.light) / (1 + Math.exp(-4 * side));
-      }
+      // 1 in the light, 0 in the shade
+      const lit = shade
+        ? 1 /
+          (1 + Math.exp((-4 * ((x - shade.through[0]) * nx + (y - shade.through[1]) * ny)) / shade.softPx))
+        : 1;
+      const light = (c: 0 | 1 | 2): number => (shade ? shade.light[c] + (1 - shade.light[c]) * lit : 1);
+      const r = light(0) * linearOf[picture.rgb[i]!]!;
+      const g = light(1) * linearOf[picture.rgb[i + 1]!]!;
+      const b = light(2) * linearOf[picture.rgb[i + 2]!]!;
       const to = 3 * (y * w + (mirrored ? w - 1 - x : x));
-      rgb[to] = coded[index(k * (own * r + crosstalk * (g + b)))]!;
-      rgb[to + 1] = coded[index(k * (own * g + crosstalk * (r + b)))]!;
-      rgb[to + 2] = coded[index(k * (own * b + crosstalk * (r + g)))]!;
+      rgb[to] = coded[index(own * r + crosstalk * (g + b))]!;
+      rgb[to + 1] = coded[index(own * g + crosstalk * (r + b))]!;
+      rgb[to + 2] = coded[index(own * b + crosstalk * (r + g))]!;
     }
   }
   return { ...picture, rgb };

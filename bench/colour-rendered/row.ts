@@ -29,6 +29,12 @@ export interface Row {
     readonly crossValidated: number;
   } | null;
   readonly kind: string | null;
+  /** What was judged of the light. */
+  readonly light: {
+    readonly exposureStops: number | null;
+    readonly falloff: number;
+    readonly colourChange: number;
+  } | null;
   readonly says: readonly string[];
   readonly seconds: number;
 }

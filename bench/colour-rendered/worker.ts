@@ -1,8 +1,6 @@
 import { writeFileSync } from "node:fs";
 import { parentPort, workerData } from "node:worker_threads";
-import { applyHomography } from "../../packages/geometry/src/index.ts";
-import { locateChart } from "../../packages/picture/src/colour/chart/locate-chart.ts";
-import { measureChart } from "../../packages/picture/src/colour/measure-chart.ts";
+import { colourOfPicture } from "../../packages/picture/src/colour/colour-of-file.ts";
 import { decodeBytes } from "../../packages/picture/src/decode/decode.ts";
 import { chartPicture } from "./chart-picture.ts";
 import type { Row } from "./row.ts";
@@ -24,54 +22,51 @@ const RIGHT_WITHIN = 0.35;
 async function rowOf(seed: number): Promise<Row> {
   const { jpeg, charts, facts } = await chartPicture(seed);
   if (keepIn) writeFileSync(`${keepIn}/${seed}.jpg`, jpeg);
-  const picture = await decodeBytes(jpeg, `seed ${seed}`, { maxSidePx: 2400 });
+  const file = `seed ${seed}`;
+  const picture = await decodeBytes(jpeg, file, { maxSidePx: 2400 });
   const start = performance.now();
-  const located = locateChart(picture);
-  const nothing = { mirroredRight: null, worstCorner: null, deltaE00: null, kind: null };
-  if (!located.found) {
-    const answer = charts.length > 0 ? "not found" : "none";
+  // the virtual chart carries the older edition's values
+  const answer = colourOfPicture(picture, { file, chartEdition: "before-2014" });
+  const seconds = (performance.now() - start) / 1000;
+  if (!answer.found) {
+    const refused = answer.reason.startsWith("a chart is there");
     return {
       seed,
       facts,
-      answer,
-      ...nothing,
-      says: [located.reason],
-      seconds: (performance.now() - start) / 1000,
+      answer: charts.length === 0 && !refused ? "none" : refused ? "refused" : "not found",
+      mirroredRight: null,
+      worstCorner: null,
+      deltaE00: null,
+      kind: null,
+      light: null,
+      says: [answer.reason],
+      seconds,
     };
   }
-  const { chart } = located;
-  // the virtual chart carries the older edition's values
-  const measured = measureChart(picture, chart, "before-2014");
-  const seconds = (performance.now() - start) / 1000;
-  const corners = [
-    [0, 0],
-    [5, 0],
-    [5, 3],
-    [0, 3],
-  ].map(([x, y]) => applyHomography(chart.cellsToPx, { x: x!, y: y! }));
+  const pitchPx = distance(answer.corners[0], answer.corners[2]) / Math.hypot(5, 3);
   const misses = charts.map(
-    (want) =>
-      Math.max(...want.map(([x, y], i) => Math.hypot(corners[i]!.x - x, corners[i]!.y - y))) / chart.pitchPx,
+    (want) => Math.max(...want.map((at, i) => distance(at, answer.corners[i]!))) / pitchPx,
   );
   const worstCorner = misses.length > 0 ? Math.min(...misses) : null;
   const right = worstCorner !== null && worstCorner <= RIGHT_WITHIN;
-  const says = "reason" in measured ? [measured.reason] : [];
+  const { before, after, crossValidated } = answer.deltaE00;
   return {
     seed,
     facts,
-    answer: right ? ("reason" in measured ? "refused" : "right") : "wrong place",
-    mirroredRight: right ? chart.mirrored === facts.mirrored : null,
+    answer: right ? "right" : "wrong place",
+    mirroredRight: right ? answer.mirrored === facts.mirrored : null,
     worstCorner,
-    deltaE00:
-      "reason" in measured
-        ? null
-        : {
-            before: measured.before.mean,
-            after: measured.after.mean,
-            crossValidated: measured.crossValidated.mean,
-          },
-    kind: "reason" in measured ? null : measured.correction.kind,
-    says,
+    deltaE00: { before: before.mean, after: after.mean, crossValidated: crossValidated.mean },
+    kind: answer.correction.kind,
+    light: {
+      exposureStops: answer.exposureStops,
+      falloff: answer.lightFalloff,
+      colourChange: answer.lightColourChange,
+    },
+    says: answer.warnings,
     seconds,
   };
 }
+
+type XY = readonly [x: number, y: number];
+const distance = (a: XY, b: XY): number => Math.hypot(a[0] - b[0], a[1] - b[1]);

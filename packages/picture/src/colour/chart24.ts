@@ -1,4 +1,4 @@
-import type { ChartEdition } from "../answers.ts";
+import type { ChartEdition } from "../colour-answers.ts";
 import type { Lab } from "./delta-e00.ts";
 
 /**
@@ -23,6 +23,10 @@ const patch = (name: string, before: Lab, after: Lab): ChartPatch => ({
   name,
   labD50: { "before-2014": before, "after-2014": after },
 });
+
+/** The 24 reference values of an edition, in order. */
+export const publishedLabD50 = (edition: ChartEdition): Lab[] =>
+  CHART24.map((patch) => patch.labD50[edition]);
 
 export const CHART24: readonly ChartPatch[] = [
   patch("dark skin", [37.986, 13.555, 14.059], [37.54, 14.37, 14.92]),

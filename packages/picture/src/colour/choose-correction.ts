@@ -9,6 +9,7 @@ export interface Differences {
 
 export interface ChosenCorrection {
   readonly correction: Correction;
+  readonly model: Model;
   /** On the patches it was fitted to. */
   readonly after: Differences;
   /** Each patch as corrected by a fit that had not seen it. */
@@ -46,6 +47,7 @@ export function tryModel(model: Model, patches: readonly PatchPair[]): ChosenCor
   });
   return {
     correction,
+    model,
     after: differences(patches.map((patch) => differenceOf(correction, patch))),
     crossValidated: differences(leftOut),
     leftOutDifferences: leftOut,

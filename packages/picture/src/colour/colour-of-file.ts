@@ -1,14 +1,20 @@
 import { applyHomography, type Point } from "@samescale/geometry";
-import type { ChartEdition, ColourAnswer, XY } from "../answers.ts";
+import type { XY } from "../answers.ts";
+import type { ChartEdition, ChartFound, ColourAnswer } from "../colour-answers.ts";
 import { bytesOfFile } from "../decode/bytes-of-file.ts";
-import { decodeBytes } from "../decode/decode.ts";
+import { type DecodedPicture, decodeBytes } from "../decode/decode.ts";
 import type { ColourInput } from "../pool/tasks.ts";
+import type { SeenChart } from "./chart/find-chart.ts";
 import { locateChart } from "./chart/locate-chart.ts";
-import { CHART_COLUMNS, CHART_ROWS } from "./chart24.ts";
-import { type Correction, correctedLabD50, TERMS } from "./correction.ts";
+import { CHART_COLUMNS, CHART_ROWS, publishedLabD50 } from "./chart24.ts";
+import { tryModel } from "./choose-correction.ts";
+import { clippingOf } from "./clipping.ts";
+import { correctedLabD50, described } from "./correction.ts";
 import { deltaE00 } from "./delta-e00.ts";
-import { exposureStops, lightFalloff } from "./light.ts";
-import { type MeasuredChart, type MeasuredPatch, measureChart } from "./measure-chart.ts";
+import { judgementsOf } from "./judgements.ts";
+import { exposureStops, lightOverChart } from "./light.ts";
+import { type MeasuredChart, measureChart, pairsOf } from "./measure-chart.ts";
+import { isUsed, type MeasuredPatch } from "./measured-patch.ts";
 import { writeCorrected } from "./write-corrected.ts";
 
 /** Enough to see a chart that is 1/20 of the picture's length; more only costs time. */
@@ -17,7 +23,7 @@ const SEARCH_SIDE_PX = 2400;
 /** Charts have been made to these values for many years now; asked for by name the other is taken. */
 const ASSUMED_EDITION: ChartEdition = "after-2014";
 
-const RECIPE = { step: "colour", version: 1 } as const;
+const RECIPE = { step: "colour", version: 2 } as const;
 
 /**
  * Finds the 24-patch chart in a photograph, judges its light, fits the colour correction and, if asked, writes the
@@ -27,85 +33,106 @@ const RECIPE = { step: "colour", version: 1 } as const;
  */
 export async function colourOfFile(input: ColourInput): Promise<ColourAnswer> {
   const { file } = input;
-  const { bytes } = await bytesOfFile(file);
+  const { bytes, sha256 } = await bytesOfFile(file);
   const picture = await decodeBytes(bytes, file, { maxSidePx: SEARCH_SIDE_PX });
+  const answer = colourOfPicture(picture, input);
+  if (!answer.found || input.correctedFile === undefined) return answer;
+  const { corrected, warnings } = await writeCorrected(
+    { file, bytes, sha256 },
+    answer.correction,
+    input.correctedFile,
+    answer.recipe,
+  );
+  return {
+    ...answer,
+    correctedFile: input.correctedFile,
+    corrected,
+    warnings: [...answer.warnings, ...warnings],
+  };
+}
+
+/** The same for a decoded picture, which is not written. */
+export function colourOfPicture(
+  picture: DecodedPicture,
+  { file, chartEdition, chartValues }: Pick<ColourInput, "file" | "chartEdition" | "chartValues">,
+): ColourAnswer {
   const located = locateChart(picture);
   if (!located.found) return { file, found: false, reason: located.reason };
   const { chart } = located;
-  const edition = input.chartEdition ?? ASSUMED_EDITION;
-  const measured = measureChart(picture, chart, edition);
+  const assumed = chartEdition ?? ASSUMED_EDITION;
+  const edition = chartValues ? "own-values" : assumed;
+  const measured = measureChart(picture, chart, chartValues?.labD50 ?? publishedLabD50(assumed));
   if ("reason" in measured) {
     return { file, found: false, reason: `a chart is there, but it cannot be used: ${measured.reason}` };
   }
-  const stops = exposureStops(measured.patches);
-  const falloff = lightFalloff(measured.patches, measured.correction);
-  const warnings = [
-    ...picture.warnings,
-    ...editionWarnings(input.chartEdition, edition, measured, () =>
-      measureChart(picture, chart, edition === "after-2014" ? "before-2014" : "after-2014"),
-    ),
-    ...patchWarnings(measured.patches),
-    ...(chart.mirrored ? ["the chart is seen as in a mirror: this picture is mirrored"] : []),
-    ...(located.others > 0 ? ["more than one chart is in the picture; the clearest was used"] : []),
-    ...lightWarnings(stops, falloff, measured),
-    ...(input.correctedFile
-      ? await writeCorrected(bytes, file, measured.correction, input.correctedFile)
-      : []),
-  ];
-  const toFull = (p: Point): XY => [p.x / picture.scale, p.y / picture.scale];
-  const corner = (x: number, y: number): XY => toFull(applyHomography(chart.cellsToPx, { x, y }));
-  const [right, bottom] = [CHART_COLUMNS - 1, CHART_ROWS - 1];
+  const { patches } = measured;
+  const stops = exposureStops(patches);
+  const light = lightOverChart(patches, measured.correction);
+  const clipping = clippingOf(picture);
+  const judgements = judgementsOf(stops, clipping, light, patches);
+  const correction = described(measured.correction);
   return {
     file,
     found: true,
-    corners: [corner(0, 0), corner(right, 0), corner(right, bottom), corner(0, bottom)],
+    by: "chart",
+    corners: cornersOf(chart, picture.scale),
     mirrored: chart.mirrored,
     edition,
     deltaE00: { before: measured.before, after: measured.after, crossValidated: measured.crossValidated },
-    correction: described(measured.correction),
+    correction,
     exposureStops: stops,
-    lightFalloff: falloff,
-    patches: measured.patches.map((patch) => ({
+    lightFalloff: light.falloff,
+    lightColourChange: light.colourChange,
+    clipping,
+    judgements,
+    patches: patches.map((patch) => ({
       name: patch.name,
-      at: toFull(patch),
+      at: toFull(patch, picture.scale),
       deltaE00: patch.seen
         ? deltaE00(correctedLabD50(measured.correction, patch.seen.mean), patch.labD50)
         : null,
       leftOut: patch.leftOut,
     })),
-    ...(input.correctedFile ? { correctedFile: input.correctedFile } : {}),
-    warnings,
-    recipe: { ...RECIPE, parameters: { edition } },
+    warnings: [
+      ...picture.warnings,
+      ...(chartValues?.remarks ?? (chartEdition ? [] : [editionWarning(assumed, measured)])),
+      ...patchWarnings(patches),
+      ...(chart.mirrored ? ["the chart is seen as in a mirror: this picture is mirrored"] : []),
+      ...(located.others > 0 ? ["more than one chart is in the picture; the clearest was used"] : []),
+      ...judgements.filter((judgement) => judgement.doubtful).map((judgement) => judgement.say),
+      ...fitWarnings(measured),
+    ],
+    recipe: {
+      ...RECIPE,
+      parameters: {
+        by: "chart",
+        edition,
+        ...(chartValues ? { labD50: chartValues.labD50 } : {}),
+        correction,
+      },
+    },
   };
 }
 
-/** In words that let anyone apply it: tone, then linear light, then terms, then matrix. */
-function described({ kind, matrix, tone }: Correction) {
-  return {
-    space: "linear light, sRGB primaries, D65; in and out",
-    kind,
-    tone,
-    terms: TERMS[kind],
-    matrix,
-  };
+const toFull = (p: Point, scale: number): XY => [p.x / scale, p.y / scale];
+
+function cornersOf(chart: SeenChart, scale: number): ChartFound["corners"] {
+  const corner = (x: number, y: number) => toFull(applyHomography(chart.cellsToPx, { x, y }), scale);
+  const [right, bottom] = [CHART_COLUMNS - 1, CHART_ROWS - 1];
+  return [corner(0, 0), corner(right, 0), corner(right, bottom), corner(0, bottom)];
 }
 
 /** A clear difference between editions: well above what patches left out in turn make it waver. */
 const EDITION_LEAD = 0.2;
 
-function editionWarnings(
-  asked: ChartEdition | undefined,
-  edition: ChartEdition,
-  measured: MeasuredChart,
-  other: () => ReturnType<typeof measureChart>,
-): string[] {
-  if (asked) return [];
+function editionWarning(edition: ChartEdition, measured: MeasuredChart): string {
   const said = `the chart's edition was not given: values of charts made ${edition === "after-2014" ? "since" : "before"} November 2014 were used`;
-  const measuredOther = other();
-  const fitsBetter =
-    !("reason" in measuredOther) &&
-    measuredOther.crossValidated.mean < measured.crossValidated.mean - EDITION_LEAD;
-  return [fitsBetter ? `${said}, but the other edition fits better` : said];
+  const others = publishedLabD50(edition === "after-2014" ? "before-2014" : "after-2014");
+  const withOthers = measured.patches.map((patch, i) => ({ ...patch, labD50: others[i]! }));
+  const fit = tryModel(measured.model, pairsOf(withOthers));
+  return fit.crossValidated.mean < measured.crossValidated.mean - EDITION_LEAD
+    ? `${said}, but the other edition fits better`
+    : said;
 }
 
 function patchWarnings(patches: readonly MeasuredPatch[]): string[] {
@@ -118,31 +145,19 @@ function patchWarnings(patches: readonly MeasuredPatch[]): string[] {
 
 /** Fewer patches than this leave most colours to be guessed from few. */
 const FEW_PATCHES = 14;
-/** A stop is what a photographer would correct at the flash. */
-const MAX_STOPS = 1;
-/** 15 % is a fifth of a stop, the step below which nobody moves a light. */
-const MAX_FALLOFF = 0.15;
 /** Genuine charts in even light stay near 2; a printed copy or mixed light is at 4 and more. */
 const POOR_FIT = 3.5;
 
-function lightWarnings(stops: number | null, falloff: number, measured: MeasuredChart): string[] {
-  const warnings: string[] = [];
-  const used = measured.patches.filter((patch) => patch.leftOut === null).length;
-  if (used < FEW_PATCHES)
-    warnings.push(`only ${used} of 24 patches could be used: take the correction as a rough one`);
-  if (stops !== null && Math.abs(stops) > MAX_STOPS) {
-    const amount = Math.abs(stops).toFixed(1);
-    warnings.push(`the chart is ${amount} stops too ${stops > 0 ? "bright" : "dark"}`);
-  }
-  if (falloff > MAX_FALLOFF) {
-    warnings.push(
-      `the light changes by ${Math.round(100 * falloff)} % over the chart; the correction leaves that`,
-    );
-  }
-  if (measured.crossValidated.mean > POOR_FIT) {
-    warnings.push(
-      "the colours do not follow the chart's published values well: mixed light, glare, or a copy that is not the genuine chart",
-    );
-  }
-  return warnings;
+function fitWarnings({ patches, crossValidated }: MeasuredChart): string[] {
+  const used = patches.filter(isUsed).length;
+  return [
+    ...(used < FEW_PATCHES
+      ? [`only ${used} of 24 patches could be used: take the correction as a rough one`]
+      : []),
+    ...(crossValidated.mean > POOR_FIT
+      ? [
+          "the colours do not follow the chart's reference values well: mixed light, shade, glare, or a copy that is not the genuine chart",
+        ]
+      : []),
+  ];
 }

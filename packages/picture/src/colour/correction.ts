@@ -1,3 +1,4 @@
+import type { DescribedCorrection } from "../colour-answers.ts";
 import type { Lab } from "./delta-e00.ts";
 import { linearToLabD50, srgbToLinear, type Triple } from "./space.ts";
 
@@ -17,6 +18,8 @@ export interface Tone {
   readonly exponent: number;
   readonly s: number;
 }
+
+export const NO_TONE: Tone = { exponent: 1, s: 0 };
 
 export type CorrectionKind = "white-balance" | "linear" | "root-polynomial";
 
@@ -58,3 +61,12 @@ export function corrected(correction: Correction, coded: Triple): Triple {
 
 export const correctedLabD50 = (correction: Correction, coded: Triple): Lab =>
   linearToLabD50(corrected(correction, coded));
+
+/** In words that let anyone apply it. */
+export const described = ({ kind, matrix, tone }: Correction): DescribedCorrection => ({
+  space: "linear light, sRGB primaries, D65; in and out",
+  kind,
+  tone,
+  terms: TERMS[kind],
+  matrix,
+});

@@ -3,12 +3,13 @@ import {
   type CorrectionKind,
   corrected,
   correctedLabD50,
+  NO_TONE,
   TERMS,
-  type Tone,
 } from "./correction.ts";
 import type { Lab } from "./delta-e00.ts";
 import { leastSquares } from "./least-squares.ts";
 import { labD50ToLinear, type Triple } from "./space.ts";
+import { visibility, visibleDifference } from "./visible-difference.ts";
 
 /** One usable patch: what the picture shows (gamma-coded, 0 to 1) and what it should be. */
 export interface PatchPair {
@@ -41,10 +42,7 @@ export function fitCorrection(model: Model, patches: readonly PatchPair[], start
     const correction = unpack(p);
     const out: number[] = [];
     for (const [i, { coded, labD50 }] of patches.entries()) {
-      const lab = correctedLabD50(correction, coded);
-      const { lightness, chroma, hue, cos, sin } = scales[i]!;
-      const [da, db] = [lab[1] - labD50[1], lab[2] - labD50[2]];
-      out.push((lab[0] - labD50[0]) * lightness, (da * cos + db * sin) * chroma, (db * cos - da * sin) * hue);
+      out.push(...visibleDifference(correctedLabD50(correction, coded), labD50, scales[i]!));
     }
     if (model.withTone) {
       out.push(TONE_REIN * Math.log(correction.tone.exponent), TONE_REIN * correction.tone.s);
@@ -59,30 +57,6 @@ export function fitCorrection(model: Model, patches: readonly PatchPair[], start
  * with linear values, costs no more than a fifth of a visible difference on one patch.
  */
 const TONE_REIN = 0.3;
-
-/**
- * By how much a difference in lightness, chroma and hue counts at a reference colour: the weights of CIEDE2000
- * without its rotation for blue. @source SharmaWuDalal2005
- */
-function visibility([l, a, b]: Lab) {
-  const c = Math.hypot(a, b);
-  const h = Math.atan2(b, a);
-  const t =
-    1 -
-    0.17 * Math.cos(h - Math.PI / 6) +
-    0.24 * Math.cos(2 * h) +
-    0.32 * Math.cos(3 * h + Math.PI / 30) -
-    0.2 * Math.cos(4 * h - (63 * Math.PI) / 180);
-  return {
-    lightness: 1 / (1 + (0.015 * (l - 50) ** 2) / Math.sqrt(20 + (l - 50) ** 2)),
-    chroma: 1 / (1 + 0.045 * c),
-    hue: 1 / (1 + 0.015 * c * t),
-    cos: Math.cos(h),
-    sin: Math.sin(h),
-  };
-}
-
-const NO_TONE: Tone = { exponent: 1, s: 0 };
 
 function correctionFrom({ kind, withTone }: Model, p: readonly number[]): Correction {
   const n = TERMS[kind].length;

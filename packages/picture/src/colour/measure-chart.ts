@@ -1,5 +1,4 @@
 import { applyHomography } from "@samescale/geometry";
-import type { ChartEdition } from "../answers.ts";
 import type { UprightPicture } from "../decode/picture.ts";
 import type { SeenChart } from "./chart/find-chart.ts";
 import { type PatchColour, patchColour } from "./chart/patch-colour.ts";
@@ -13,18 +12,8 @@ import {
 } from "./choose-correction.ts";
 import { deltaE00, type Lab } from "./delta-e00.ts";
 import type { PatchPair } from "./fit-correction.ts";
+import { isUsed, type MeasuredPatch } from "./measured-patch.ts";
 import { linearToLabD50, srgbToLinear } from "./space.ts";
-
-export interface MeasuredPatch {
-  readonly name: string;
-  /** Middle of the patch, pixels of the picture that was given. */
-  readonly x: number;
-  readonly y: number;
-  readonly seen: PatchColour | null;
-  readonly labD50: Lab;
-  /** Why it is left out; null when it is used. */
-  readonly leftOut: "outside the picture" | "burnt out" | "a channel at zero" | "covered or in glare" | null;
-}
 
 export interface MeasuredChart extends ChosenCorrection {
   readonly patches: readonly MeasuredPatch[];
@@ -51,9 +40,9 @@ const LEAST_PATCHES = 6;
 export function measureChart(
   picture: UprightPicture,
   chart: SeenChart,
-  edition: ChartEdition,
+  reference: readonly Lab[],
 ): MeasuredChart | TooLittle {
-  const readable = CHART24.map((_, i) => measuredPatch(picture, chart, edition, i));
+  const readable = CHART24.map((_, i) => measuredPatch(picture, chart, reference, i));
   const recognised = withoutOutliers(readable.map((p, i) => (chart.fitting[i] ? p : covered(p))));
   if ("reason" in recognised) return recognised;
   const { correction, leftOutDifferences } = recognised;
@@ -90,15 +79,17 @@ function withoutOutliers(all: readonly MeasuredPatch[]): MeasuredChart | TooLitt
  */
 const GROSS = 10;
 
-const isUsed = (patch: MeasuredPatch): boolean => patch.leftOut === null;
 const covered = (patch: MeasuredPatch): MeasuredPatch =>
   isUsed(patch) ? { ...patch, leftOut: "covered or in glare" } : patch;
+/** The patches that are used, for a fit. */
+export const pairsOf = (patches: readonly MeasuredPatch[]): PatchPair[] => patches.filter(isUsed).map(pairOf);
+
 const pairOf = (patch: MeasuredPatch): PatchPair => ({ coded: patch.seen!.mean, labD50: patch.labD50 });
 
 function chosenFor(patches: readonly MeasuredPatch[]): ChosenCorrection | TooLittle {
-  const used = patches.filter(isUsed);
+  const used = pairsOf(patches);
   if (used.length < LEAST_PATCHES) return { reason: `only ${used.length} of its 24 patches can be used` };
-  return chooseCorrection(used.map(pairOf));
+  return chooseCorrection(used);
 }
 
 function differenceAsIs(patch: MeasuredPatch): number {
@@ -112,17 +103,17 @@ const median = (values: readonly number[]): number =>
 function measuredPatch(
   picture: UprightPicture,
   chart: SeenChart,
-  edition: ChartEdition,
+  reference: readonly Lab[],
   i: number,
 ): MeasuredPatch {
   const [column, row] = [i % CHART_COLUMNS, Math.floor(i / CHART_COLUMNS)];
-  const { name, labD50 } = CHART24[i]!;
+  const { name } = CHART24[i]!;
   const seen = patchColour(picture, chart.cellsToPx, column, row);
   return {
     name,
     ...applyHomography(chart.cellsToPx, { x: column, y: row }),
     seen,
-    labD50: labD50[edition],
+    labD50: reference[i]!,
     leftOut: faultOf(seen),
   };
 }

@@ -78,6 +78,9 @@ export const RGB_TO_XYZ_D65: Matrix33 = (() => {
   return [scaled(bare[0]), scaled(bare[1]), scaled(bare[2])];
 })();
 
+/** Of linear RGB: 1 for white. */
+export const luminanceOf = (rgb: Triple): number => multiply(RGB_TO_XYZ_D65, rgb)[1];
+
 export const RGB_TO_XYZ_D50: Matrix33 = product(adaptation(WHITE_D65, WHITE_D50), RGB_TO_XYZ_D65);
 export const XYZ_D50_TO_RGB: Matrix33 = inverse(RGB_TO_XYZ_D50);
 

@@ -8,8 +8,8 @@ import { fileURLToPath } from "node:url";
 import { SamescaleError } from "@samescale/errors";
 import { seededRandom } from "@samescale/geometry";
 import exifr from "exifr";
-import type { ChartFound } from "../../src/answers.ts";
 import { colourOfFile } from "../../src/colour/colour-of-file.ts";
+import type { ChartFound } from "../../src/colour-answers.ts";
 import { sharp } from "../../src/decode/sharp.ts";
 import { busy, cellsToPx, draw } from "./drawn-chart.ts";
 

@@ -3,11 +3,11 @@ import { test } from "node:test";
 import { seededRandom } from "@samescale/geometry";
 import fc from "fast-check";
 import { locateChart } from "../../src/colour/chart/locate-chart.ts";
-import { CHART24 } from "../../src/colour/chart24.ts";
+import { CHART24, publishedLabD50 } from "../../src/colour/chart24.ts";
 import { chooseCorrection } from "../../src/colour/choose-correction.ts";
 import { correctPicture } from "../../src/colour/correct-picture.ts";
 import { type Correction, corrected, TERMS, termsOf, toned } from "../../src/colour/correction.ts";
-import { exposureStops, lightFalloff } from "../../src/colour/light.ts";
+import { exposureStops, lightOverChart } from "../../src/colour/light.ts";
 import { type MeasuredChart, measureChart } from "../../src/colour/measure-chart.ts";
 import { labD50ToLinear, linearToSrgb, type Triple } from "../../src/colour/space.ts";
 import { busy, cellsToPx, type Drawing, draw } from "./drawn-chart.ts";
@@ -90,7 +90,7 @@ function measured(drawing: Partial<Drawing>): MeasuredChart {
   const picture = draw({ ...base, charts: [{ toPx }], ...drawing });
   const located = locateChart(picture);
   assert.ok(located.found);
-  const chart = measureChart(picture, located.chart, "after-2014");
+  const chart = measureChart(picture, located.chart, publishedLabD50("after-2014"));
   assert.ok(!("reason" in chart));
   return chart;
 }
@@ -103,7 +103,7 @@ test("the drawn chart as it is needs next to nothing; one stop under is said to 
   // 8 bits and noise of 1 code value; cyan lies outside sRGB and was clipped in the drawing
   assert.ok(asIs.crossValidated.mean < 1 && asIs.before.mean < 1);
   assert.ok(Math.abs(exposureStops(asIs.patches)!) < 0.05);
-  assert.ok(lightFalloff(asIs.patches, asIs.correction) < 0.03);
+  assert.ok(lightOverChart(asIs.patches, asIs.correction).falloff < 0.03);
   const under = measured({ camera: ([r, g, b]) => [r / 2, g / 2, b / 2] });
   assert.ok(Math.abs(exposureStops(under.patches)! + 1) < 0.05);
   assert.ok(under.crossValidated.mean < 1 && under.before.mean > 8);
@@ -118,7 +118,7 @@ test("light that falls off over the chart is measured", () => {
       return [k * r, k * g, k * b];
     },
   });
-  assert.ok(Math.abs(lightFalloff(chart.patches, chart.correction) - 0.4) < 0.06);
+  assert.ok(Math.abs(lightOverChart(chart.patches, chart.correction).falloff - 0.4) < 0.06);
 });
 
 test("a covered patch and burnt-out ones are left out by name, the rest is still right", () => {

@@ -1,5 +1,6 @@
 import { applyHomography, type Matrix3 } from "@samescale/geometry";
 import type { UprightPicture } from "../../decode/picture.ts";
+import { BLACK, BURNT_OUT } from "../clipping.ts";
 import type { Rgb } from "./placement.ts";
 
 /** What the middle of one patch shows; values gamma-coded, 0 to 1. */
@@ -16,9 +17,6 @@ export interface PatchColour {
 const REACH = 0.2;
 /** Enough for a steady median, few enough for many placements. */
 const MOST_PER_SIDE = 24;
-/** JPEG brings a burnt-out 255 to 254, and a true black to 1. */
-const HIGH = 254;
-const LOW = 1;
 
 /** Colour in the middle of the cell `(column, row)`; null when that lies even partly outside the picture. */
 export function patchColour(
@@ -53,8 +51,8 @@ export function patchColour(
         most = Math.max(most, value);
         least = Math.min(least, value);
       }
-      if (most >= HIGH) high++;
-      if (least <= LOW) low++;
+      if (most >= BURNT_OUT) high++;
+      if (least <= BLACK) low++;
     }
   }
   const samples = perSide * perSide;
