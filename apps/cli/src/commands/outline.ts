@@ -1,4 +1,7 @@
+import { readFile, stat } from "node:fs/promises";
+import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import type { OutlineAnswer, XY } from "@samescale/picture";
+import type { OutlineStep } from "@samescale/picture/outline";
 import type { Command } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
@@ -9,13 +12,27 @@ interface OutlineOptions extends JsonOption {
   readonly inside: readonly XY[];
   readonly outside: readonly XY[];
   readonly box?: [number, number, number, number];
+  readonly rim: readonly XY[];
+  readonly brush: readonly Dab[];
+  readonly erase: readonly Dab[];
+  readonly steps?: string;
+}
+
+/** One touch of the brush, and where in the command line it stood: dabs of both kinds are taken in their order. */
+interface Dab {
+  readonly at: XY;
+  readonly radiusPx: number;
+  readonly order: number;
 }
 
 /** More clicks than anyone makes; each one is worked through in turn. */
 const MOST_CLICKS = 200;
+/** Larger than any list of steps; a file of this size is something else. */
+const MOST_BYTES = 4 * 2 ** 20;
 
-/** `samescale outline PHOTO`: proposes an outline from a person's few clicks. */
+/** `samescale outline PHOTO`: proposes an outline from a person's few clicks, or draws what they drew. */
 export function configure(command: Command, exit: (code: number) => void): void {
+  const dab = dabs();
   jsonOption(command)
     .argument("<photo>", "the photograph (after -- where its name begins with a dash)")
     .option("--inside <x,y>", "a point inside, in upright pixels; may be repeated", points("--inside"), [])
@@ -25,10 +42,28 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "two opposite corners of a box that holds all of it",
       numbers("--box", ["x0", "y0", "x1", "y1"]),
     )
-    .action(async (photo: string, { json, inside, outside, box }: OutlineOptions) => {
-      if (inside.length === 0 && !box) {
+    .option(
+      "--rim <x,y>",
+      "a point on the rim; repeat it in order round the rim: the edge is followed between them",
+      points("--rim"),
+      [],
+    )
+    .option("--brush <x,y,r>", "add a disc of radius r to the inside; may be repeated", dab("--brush"), [])
+    .option("--erase <x,y,r>", "take a disc of radius r away; may be repeated", dab("--erase"), [])
+    .option("--steps <file>", "everything a person did, in order, as JSON; instead of all options above")
+    .action(async (photo: string, options: OutlineOptions) => {
+      const { json, inside, outside, box, steps: stepsFile } = options;
+      const steps = stepsOf(options);
+      const isPointed = inside.length > 0 || box !== undefined || steps.length > 0;
+      if (stepsFile !== undefined && (isPointed || outside.length > 0)) {
         throw CommandFailure.badArguments(
-          "outline: expected a point inside or a box, received neither",
+          "--steps: expected alone, received other points with it",
+          "Write all of them into the file of steps.",
+        );
+      }
+      if (stepsFile === undefined && !isPointed) {
+        throw CommandFailure.badArguments(
+          "outline: expected a point inside, a box or points on the rim, received none of them",
           "Type for example --inside 812,440, near the middle of what is to be outlined.",
         );
       }
@@ -36,26 +71,78 @@ export function configure(command: Command, exit: (code: number) => void): void 
         await answerPhotos({
           photos: [photo],
           json: json === true,
-          run: (file, pool, signal) =>
-            pool.run("outline", { file, inside, outside, ...(box && { box }) }, signal),
+          run: async (file, pool, signal) => {
+            const taken = stepsFile === undefined ? steps : await stepsFrom(stepsFile);
+            const input = { file, inside, outside, ...(box && { box }), steps: taken };
+            return await pool.run("outline", input, signal);
+          },
           human: (answer) => humanOutline(answer as OutlineAnswer),
         }),
       );
     });
 }
 
+/** The rim first, then the brush, as a person would. */
+function stepsOf({ rim, brush, erase }: OutlineOptions): OutlineStep[] {
+  const path: OutlineStep[] = rim.length > 0 ? [{ do: "rim", points: rim, inside: true }] : [];
+  const dabbed = [
+    ...brush.map((d) => ({ ...d, inside: true })),
+    ...erase.map((d) => ({ ...d, inside: false })),
+  ]
+    .toSorted((a, b) => a.order - b.order)
+    .map(({ at, radiusPx, inside }): OutlineStep => ({ do: "brush", points: [at], radiusPx, inside }));
+  return [...path, ...dabbed];
+}
+
+async function stepsFrom(file: string): Promise<OutlineStep[]> {
+  const text = await textOf(file).catch((thrown) => {
+    throw asSamescaleError(thrown, file);
+  });
+  const { stepsFromJson } = await import("@samescale/picture/outline");
+  return stepsFromJson(parsed(text), file);
+}
+
+async function textOf(file: string): Promise<string> {
+  if ((await stat(file)).size <= MOST_BYTES) return await readFile(file, "utf8");
+  throw new SamescaleError(
+    "INPUT_TOO_LARGE",
+    `Expected at most ${MOST_BYTES / 2 ** 20} MiB: ${file}`,
+    "Check that this is a list of steps.",
+  );
+}
+
+/** Text that is no JSON is as little a list of steps as a number is. */
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
 const points = (flag: string) => {
   const parse = numbers(flag, ["x", "y"]);
-  return (text: string, before: readonly XY[]): XY[] => {
-    if (before.length === MOST_CLICKS) {
-      throw CommandFailure.badArguments(
-        `${flag}: more than ${MOST_CLICKS} points`,
-        "Draw the edge by hand where so many points do not mend it.",
-      );
-    }
-    return [...before, parse(text)];
+  return (text: string, before: readonly XY[]): XY[] => [...fewEnough(flag, before), parse(text)];
+};
+
+const dabs = () => {
+  let order = 0;
+  return (flag: string) => {
+    const parse = numbers(flag, ["x", "y", "r"]);
+    return (text: string, before: readonly Dab[]): Dab[] => {
+      const [x, y, radiusPx] = parse(text);
+      return [...fewEnough(flag, before), { at: [x, y], radiusPx, order: order++ }];
+    };
   };
 };
+
+function fewEnough<T>(flag: string, before: readonly T[]): readonly T[] {
+  if (before.length < MOST_CLICKS) return before;
+  throw CommandFailure.badArguments(
+    `${flag}: more than ${MOST_CLICKS} of them`,
+    "Draw the edge by hand where so many do not mend it.",
+  );
+}
 
 function humanOutline({ file, regions, reason, seconds, warnings }: OutlineAnswer): string {
   const lines = regions.map(({ outline, holes }, i) => {

@@ -1,5 +1,5 @@
 import type { Candidate } from "./candidates.ts";
-import { depthInside } from "./mask.ts";
+import { depthInside, greatestOf, insideOf } from "./mask.ts";
 
 /** How far each pixel of a rectangle of the work picture is inside: 0 to 1. */
 export interface Patch {
@@ -144,9 +144,8 @@ function vote(patches: readonly Patch[], like: readonly number[], chosen: number
 }
 
 function centring({ left, top, width, height, share }: Patch, seedX: number, seedY: number): number {
-  const inside = Uint8Array.from(share, (s) => (s >= 0.5 ? 1 : 0));
-  const depths = depthInside(inside, { width, height });
-  const deepest = depths.reduce((a, b) => Math.max(a, b), 1);
+  const depths = depthInside(insideOf(share), { width, height });
+  const deepest = Math.max(1, greatestOf(depths));
   const here = depths[(Math.floor(seedY) - top) * width + Math.floor(seedX) - left] ?? 0;
   return Math.max(LEAST_CENTRING, here / deepest);
 }

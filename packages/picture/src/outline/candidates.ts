@@ -1,6 +1,6 @@
 import { type Crop, cropAround } from "./crop.ts";
 import { cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
-import { depthInside, fillHoles, partAt } from "./mask.ts";
+import { depthInside, fillHoles, greatestOf, partAt } from "./mask.ts";
 import { polarPath } from "./polar-path.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
@@ -116,8 +116,7 @@ function candidateOf(crop: Crop, cut: Uint8Array): Candidate | null {
   if (!part) return null;
   const inside = fillHoles(part, grid);
   const depth = depthInside(inside, grid);
-  let deepest = 1;
-  for (const d of depth) if (d > deepest) deepest = d;
+  const deepest = Math.max(1, greatestOf(depth));
   const middle = (size >> 1) * size + (size >> 1);
   const here = Math.max(depth[middle]!, depth[middle - 1]!, depth[middle - size]!, depth[middle - size - 1]!);
   return { crop, inside, centred: here / deepest };

@@ -2,7 +2,7 @@ import { type Patch, patchOf, readingsOf } from "./agreement.ts";
 import { candidatesAtClick, RADII_PX } from "./candidates.ts";
 import { type Crop, cropAround } from "./crop.ts";
 import { CUT, cutCrop, LIKELY_INSIDE, LIKELY_OUTSIDE, SURE_INSIDE, SURE_OUTSIDE } from "./graph-cut.ts";
-import { depthInside, partAt } from "./mask.ts";
+import { depthInside, greatestOf, insideOf, partAt } from "./mask.ts";
 import { distanceToOutline, type Share, shareAt, withPatch } from "./share.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
@@ -89,8 +89,7 @@ function partByItself(work: WorkPicture, share: Share, click: WorkClick, distanc
 }
 
 function deepestOf({ values, width, height }: Share): number {
-  const inside = Uint8Array.from(values, (v) => (v >= 0.5 ? 1 : 0));
-  return depthInside(inside, { width, height }).reduce((a, b) => Math.max(a, b), 0);
+  return greatestOf(depthInside(insideOf(values), { width, height }));
 }
 
 /** Cuts the click's surroundings anew, the present edge being free only on the side the click says is wrong. */

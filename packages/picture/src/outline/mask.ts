@@ -58,12 +58,18 @@ export function fillHoles(
   keep: readonly number[] = [],
 ): Uint8Array<ArrayBuffer> {
   const { width, height } = grid;
-  const outside = Uint8Array.from(mask, (v) => (v ? 0 : 1));
+  const outside = inverted(mask);
   const seeds: number[] = keep.filter((i) => outside[i]);
   for (let x = 0; x < width; x++) seeds.push(x, (height - 1) * width + x);
   for (let y = 0; y < height; y++) seeds.push(y * width, y * width + width - 1);
   const open = flood(outside, grid, seeds);
-  return Uint8Array.from(open, (v) => (v ? 0 : 1)) as Uint8Array<ArrayBuffer>;
+  return inverted(open);
+}
+
+function inverted(mask: Uint8Array): Uint8Array<ArrayBuffer> {
+  const other = new Uint8Array(mask.length);
+  for (let i = 0; i < mask.length; i++) other[i] = mask[i] ? 0 : 1;
+  return other;
 }
 
 /** Distance in cells from each cell's centre to the nearest cell centre not in the set (0 outside the set). */
@@ -71,7 +77,23 @@ export function depthInside(mask: Uint8Array, grid: Grid): Float32Array {
   const squared = new Float64Array(mask.length);
   for (let i = 0; i < mask.length; i++) squared[i] = mask[i] ? 1e12 : 0;
   squaredDistances(squared, grid);
-  return Float32Array.from(squared, (v) => Math.sqrt(v));
+  const depth = new Float32Array(mask.length);
+  for (let i = 0; i < depth.length; i++) depth[i] = Math.sqrt(squared[i]!);
+  return depth;
+}
+
+/** The cells that are more inside than outside. */
+export function insideOf(share: Float32Array): Uint8Array<ArrayBuffer> {
+  const inside = new Uint8Array(share.length);
+  for (let i = 0; i < share.length; i++) if (share[i]! >= 0.5) inside[i] = 1;
+  return inside;
+}
+
+/** The greatest of values that are not negative. */
+export function greatestOf(values: Float32Array): number {
+  let greatest = 0;
+  for (let i = 0; i < values.length; i++) if (values[i]! > greatest) greatest = values[i]!;
+  return greatest;
 }
 
 /**

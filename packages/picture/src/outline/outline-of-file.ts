@@ -5,7 +5,7 @@ import { edgeUPx } from "./edge-softness.ts";
 import { proposeOutline } from "./propose.ts";
 import { WORK_SIDE_PX } from "./work-picture.ts";
 
-const VERSION = 1;
+const VERSION = 2;
 /** Long side at which the picture is decoded: the edge is placed to about a pixel of this. */
 const DECODED_SIDE_PX = 4 * WORK_SIDE_PX;
 
@@ -17,6 +17,7 @@ export async function outlineOfFile(input: OutlineInput): Promise<OutlineAnswer>
     inside: input.inside,
     outside: input.outside,
     ...(input.box ? { box: input.box } : {}),
+    ...(input.steps?.length ? { steps: input.steps } : {}),
   };
   const full = { widthPx: picture.fullWidthPx, heightPx: picture.fullHeightPx };
   const { regions, reason, warnings } = proposeOutline(picture, clicks, full);

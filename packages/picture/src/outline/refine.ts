@@ -18,21 +18,26 @@ const FULL_CONTRAST = 10;
 /** Against a bend: the cost of moving by one work pixel from one place to the next. */
 const STIFFNESS = 2;
 const LEAST_PLACES = 24;
+/** More than any evidence from the picture can outweigh. */
+const FIXED = 1e6;
 
 /**
  * The same ring placed more finely where the picture is finer than the work grid: at each place along it, across the edge,
  * where the colour is half way from that inside to that outside, tied to its neighbours by dynamic programming.
  * @param ring work pixels, clockwise for an outline
  * @param finePerWork pixels of `picture` per work pixel, across and down
+ * @param isDrawn places that a hand drew: they stay where they are
  */
 export function refineRing(
   ring: readonly XY[],
   picture: UprightPicture,
   finePerWork: readonly [x: number, y: number],
+  isDrawn: (place: XY) => boolean,
 ): readonly XY[] {
   const fineness = Math.min(...finePerWork);
   if (fineness < LEAST_GAIN) return ring;
-  const places = evenly(ring);
+  // The ring's own points: where it was not changed they are the same as before, whatever was done elsewhere on it.
+  const places = ring;
   if (places.length < LEAST_PLACES) return ring;
   const normals = normalsOf(places);
   const step = STEP_PX / fineness;
@@ -48,9 +53,10 @@ export function refineRing(
   for (let k = 0; k < places.length; k++) {
     const { inside, axis, contrast } = sides[k]!;
     const weight = Math.min(1, contrast / FULL_CONTRAST) * step;
+    const fixed = isDrawn(places[k]!);
     let sum = 0;
     for (let i = 0; i < count; i++) {
-      cost[k * count + i] = sum;
+      cost[k * count + i] = fixed ? FIXED * Math.abs(i - half) : sum;
       const colour = across(k, (i - half) * step);
       // Half way and beyond costs when it is taken in, what is nearer to the inside when it is left out.
       if (colour && contrast > 0) sum += weight * (shareOf(colour, inside, axis, contrast) - 0.5);
@@ -67,28 +73,6 @@ export function refineRing(
   ).length > 0
     ? ring
     : moved;
-}
-
-/** Points one work pixel apart along the ring. */
-function evenly(ring: readonly XY[]): XY[] {
-  const lengths = ring.map(([x, y], i) => {
-    const [nx, ny] = ring[(i + 1) % ring.length]!;
-    return Math.hypot(nx - x, ny - y);
-  });
-  const total = lengths.reduce((sum, l) => sum + l, 0);
-  const count = Math.round(total);
-  const places: XY[] = [];
-  let edge = 0;
-  let before = 0;
-  for (let k = 0; k < count; k++) {
-    const wanted = (k * total) / count;
-    while (edge < ring.length - 1 && before + lengths[edge]! <= wanted) before += lengths[edge++]!;
-    const [ax, ay] = ring[edge]!;
-    const [bx, by] = ring[(edge + 1) % ring.length]!;
-    const t = lengths[edge]! > 0 ? (wanted - before) / lengths[edge]! : 0;
-    places.push([ax + t * (bx - ax), ay + t * (by - ay)]);
-  }
-  return places;
 }
 
 /** Unit normals out of a ring that turns clockwise, from neighbours two places either way so that pixels' steps do not show. */

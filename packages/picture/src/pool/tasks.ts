@@ -31,6 +31,7 @@ export interface Tasks {
   colour: { input: ColourInput; answer: ColourAnswer };
   label: { input: LabelInput; answer: LabelAnswer };
   window: { input: WindowInput; answer: WindowAnswer };
+  "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
   thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
 }
 
@@ -95,6 +96,17 @@ export interface AlignInput {
   readonly scales?: { readonly baseline: ScaleAnswer; readonly followup: ScaleAnswer };
   /** Overrides what the files say. */
   readonly sensorWidthMm?: number;
+}
+
+export interface ComparisonInput {
+  readonly baseline: string;
+  /** In the order of the visits. */
+  readonly followups: readonly AlignAnswer[];
+  /** Made anew; what exists is left alone. */
+  readonly folder: string;
+  /** For the bar on the pictures, and for the size of a follow-up that could not be aligned. */
+  readonly baselineScale?: ScaleAnswer;
+  readonly followupScales?: readonly ScaleAnswer[];
 }
 
 export interface ColourInput {
