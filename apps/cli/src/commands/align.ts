@@ -1,7 +1,8 @@
+import { existsSync } from "node:fs";
 import { readFile } from "node:fs/promises";
 import type { AlignAnswer, Aligned, AlignInput, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Command } from "commander";
-import { answerEach } from "../frame/answer-each.ts";
+import { answerEach, write } from "../frame/answer-each.ts";
 import { withPool } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, positive } from "../frame/options.ts";
@@ -11,6 +12,7 @@ interface Options extends JsonOption {
   readonly points?: string;
   readonly scales?: string;
   readonly sensorWidthMm?: number;
+  readonly pictures?: string;
 }
 
 /** `samescale align`: lays follow-ups over a baseline (contract in docs/commands.md). */
@@ -27,8 +29,12 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "lines printed by samescale scale for these photographs; auto reads them now: their answer beside the skin's",
     )
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
+    .option(
+      "--pictures <folder>",
+      "make a folder of pictures to compare by: side by side, blink, split line, difference, all visits",
+    )
     .action(async (baseline: string, followups: string[], options: Options) => {
-      const { sensorWidthMm } = options;
+      const { sensorWidthMm, pictures } = options;
       const points = options.points === undefined ? undefined : await pointsFrom(options.points);
       if (points && followups.length > 1) {
         throw CommandFailure.badArguments(
@@ -36,11 +42,18 @@ export function configure(command: Command, exit: (code: number) => void): void 
           "Points belong to one pair of photographs: align one follow-up per call.",
         );
       }
+      if (pictures !== undefined && existsSync(pictures)) {
+        throw CommandFailure.badArguments(
+          `--pictures: there is something of that name already: ${printable(pictures)}`,
+          "Name a folder that does not exist yet; nothing is written over.",
+        );
+      }
       const sensor = sensorWidthMm === undefined ? {} : { sensorWidthMm };
       exit(
         await withPool(followups.length, async (pool) => {
           const scaleOf = await scaleReader(options.scales, pool, sensor);
-          return await answerEach({
+          const answers = new Map<string, AlignAnswer>();
+          const status = await answerEach({
             inputs: followups,
             atOnce: pool.threads,
             json: options.json === true,
@@ -49,18 +62,43 @@ export function configure(command: Command, exit: (code: number) => void): void 
                 baseline: await scaleOf(baseline),
                 followup: await scaleOf(followup),
               };
-              return await pool.run(
+              const answer = await pool.run(
                 "align",
                 { baseline, followup, ...sensor, ...(points && { points }), ...(scales && { scales }) },
                 signal,
               );
+              answers.set(followup, answer);
+              return answer;
             },
             identity: (followup) => ({ baseline, followup }),
             human: (answer) => humanAlign(answer as AlignAnswer),
           });
+          const answered = followups.flatMap((followup) => answers.get(followup) ?? []);
+          if (pictures === undefined || answered.length === 0 || status > 1) return status;
+          await drawPictures(pool, pictures, baseline, answered, scaleOf);
+          if (!options.json) await write(`pictures to compare by: ${printable(pictures)}\n`);
+          return status;
         }),
       );
     });
+}
+
+async function drawPictures(
+  pool: PicturePool,
+  folder: string,
+  baseline: string,
+  followups: readonly AlignAnswer[],
+  scaleOf: ScaleReader | null,
+): Promise<void> {
+  const scales = scaleOf && {
+    baselineScale: await scaleOf(baseline),
+    followupScales: await Promise.all(followups.map(({ followup }) => scaleOf(followup))),
+  };
+  try {
+    await pool.run("comparison-pictures", { baseline, followups, folder, ...scales });
+  } catch (thrown) {
+    throw CommandFailure.from(thrown, folder);
+  }
 }
 
 type ScaleReader = (photo: string) => Promise<ScaleAnswer>;

@@ -16,6 +16,8 @@ const steps: {
   colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
   label: async () => (await import("../label/labels-of-file.ts")).labelsOfFile,
   window: async () => (await import("../render/window.ts")).windowOfFile,
+  "comparison-pictures": async () =>
+    (await import("../render/comparison/comparison-pictures.ts")).comparisonPictures,
   thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,
 };
 
@@ -29,7 +31,12 @@ export default async function work<N extends TaskName>({ task, input }: Job<N>) 
     const step = await steps[task]();
     return { ok: true, answer: await step(input) } as const;
   } catch (thrown) {
-    const subject = "file" in input ? input.file : `${input.baseline} and ${input.followup}`;
+    const subject = subjectOf(input);
     return { ok: false, error: reportOf(thrown, subject) } as const;
   }
+}
+
+function subjectOf(input: Tasks[TaskName]["input"]): string {
+  if ("file" in input) return input.file;
+  return "followup" in input ? `${input.baseline} and ${input.followup}` : input.baseline;
 }

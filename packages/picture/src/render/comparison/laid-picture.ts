@@ -1,0 +1,75 @@
+import { composeHomographies, invertHomography, type Matrix3 } from "@samescale/geometry";
+import { decodePicture } from "../../decode/decode.ts";
+import { fittingSize, type Size } from "../../decode/fitting-size.ts";
+import type { UprightPicture } from "../../decode/picture.ts";
+import { warp } from "../window.ts";
+
+/** Pixels in the frame that all pictures of a comparison share. */
+export type Laid = UprightPicture;
+
+/** The baseline's frame at the size in which pictures are compared. */
+export interface Frame extends Size {
+  /** Baseline px → px of the frame. */
+  readonly fromBaseline: Matrix3;
+}
+
+export function frameOf(baseline: Size, longSidePx: number): Frame {
+  const { widthPx, heightPx } = fittingSize(baseline, longSidePx);
+  return {
+    widthPx,
+    heightPx,
+    fromBaseline: scaling(widthPx / baseline.widthPx, heightPx / baseline.heightPx),
+  };
+}
+
+/** Twice the frame's own pixels: what is enlarged a little keeps its detail, and 24 million pixels are not needed. */
+const DECODED_PER_FRAME_PX = 2;
+
+/**
+ * A photograph as it lies in the frame. Outside it is mid grey.
+ * @param toBaseline its px → baseline px, full sizes
+ */
+export async function laidPicture(file: string, toBaseline: Matrix3, frame: Frame): Promise<Laid> {
+  const most = DECODED_PER_FRAME_PX * Math.max(frame.widthPx, frame.heightPx);
+  const picture = await decodePicture(file, { maxSidePx: most });
+  const decoded = scaling(picture.widthPx / picture.fullWidthPx, picture.heightPx / picture.fullHeightPx);
+  const toPicture = invertHomography(composeHomographies(frame.fromBaseline, toBaseline));
+  const { rgb } = warp(picture, { ...frame, windowToPicture: composeHomographies(decoded, toPicture) });
+  return { widthPx: frame.widthPx, heightPx: frame.heightPx, rgb };
+}
+
+/** Where the frame is covered: 1 inside the photograph, 0 outside. */
+export function coverOf(photograph: Size, toBaseline: Matrix3, frame: Frame): Uint8Array {
+  const h = invertHomography(composeHomographies(frame.fromBaseline, toBaseline));
+  const cover = new Uint8Array(frame.widthPx * frame.heightPx);
+  for (let y = 0, i = 0; y < frame.heightPx; y++) {
+    for (let x = 0; x < frame.widthPx; x++, i++) {
+      const w = h[2][0] * (x + 0.5) + h[2][1] * (y + 0.5) + h[2][2];
+      const px = (h[0][0] * (x + 0.5) + h[0][1] * (y + 0.5) + h[0][2]) / w;
+      const py = (h[1][0] * (x + 0.5) + h[1][1] * (y + 0.5) + h[1][2]) / w;
+      cover[i] = px > 1 && py > 1 && px < photograph.widthPx - 1 && py < photograph.heightPx - 1 ? 1 : 0;
+    }
+  }
+  return cover;
+}
+
+/** The whole photograph inside the frame, as large as fits: for one that could not be laid over the baseline. */
+export function wholeInFrame(photograph: Size, baseline: Size): Matrix3 {
+  const k = Math.min(baseline.widthPx / photograph.widthPx, baseline.heightPx / photograph.heightPx);
+  return centred(photograph, baseline, k);
+}
+
+/** Middle on middle, `k` times as large. */
+export function centred(photograph: Size, baseline: Size, k: number): Matrix3 {
+  return [
+    [k, 0, (baseline.widthPx - k * photograph.widthPx) / 2],
+    [0, k, (baseline.heightPx - k * photograph.heightPx) / 2],
+    [0, 0, 1],
+  ];
+}
+
+const scaling = (x: number, y: number): Matrix3 => [
+  [x, 0, 0],
+  [0, y, 0],
+  [0, 0, 1],
+];
