@@ -24,6 +24,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
   },
   outline: { summary: "propose an outline from a few clicks", load: () => import("./commands/outline.ts") },
   measure: { summary: "measure outlined regions", load: () => import("./commands/measure.ts") },
+  repeats: {
+    summary: "how well outlines repeat, from the same things outlined again",
+    load: () => import("./commands/repeats.ts"),
+  },
   align: { summary: "lay follow-ups over a baseline", load: () => import("./commands/align.ts") },
   colour: {
     summary: "find the colour chart and correct the colour",

@@ -79,3 +79,64 @@ test("what was said of the limb and cannot be is answered with a reason, or refu
     assert.match(stderr, /expected/);
   }
 });
+
+test("a reading of another file is refused by its hash, whatever the file's name and size", () => {
+  const { stdout } = spawnSync(process.execPath, [MAIN, "scale", photo, "--json"], { encoding: "utf8" });
+  const reading = join(folder, "reading.json");
+  writeFileSync(reading, stdout);
+  assert.ok("method" in answered("--scale", reading));
+  writeFileSync(reading, JSON.stringify({ ...JSON.parse(stdout), sha256: "0".repeat(64) }));
+  const answer = answered("--scale", reading);
+  assert.ok("reason" in answer);
+  assert.match(answer.reason, /read in another file/);
+  writeFileSync(reading, JSON.stringify({ ...JSON.parse(stdout), sha256: "abc" }));
+  assert.match(measure("--scale", reading).stdout, /sha256/);
+});
+
+test("a scale told to lie above the subject: sizes grow as d / (d - h), the budget names the height as told", () => {
+  const plain = answered();
+  const told = answered("--scale-height-mm", "10");
+  assert.ok("method" in plain && "method" in told);
+  // Thin lens, f = 100 mm at 1 : 2.5: object distance 350 mm to the scale, so 360 mm to the subject.
+  const larger = Math.sqrt(told.regions[0]!.areaMm2.value / plain.regions[0]!.areaMm2.value);
+  assert.ok(Math.abs(larger - 360 / 350) < 0.001, `${larger}`);
+  const names = (answer: MeasureAnswer) => answer.budget.map(({ source }) => source).join("; ");
+  assert.match(names(plain), /within 2 mm assumed/);
+  assert.match(names(told), /height of the scale above the surface, as told/);
+  const reading = join(folder, "plain.json");
+  const { stdout } = spawnSync(process.execPath, [MAIN, "scale", photo, "--json"], { encoding: "utf8" });
+  writeFileSync(reading, stdout);
+  const both = measure("--scale", reading, "--scale-height-mm", "10");
+  assert.equal(both.status, 2);
+  assert.match(both.stderr, /--scale: expected auto/);
+});
+
+test("the department's own repeats: from a table to the budget of the next measurement", () => {
+  const repeats = (file: string, ...args: string[]) =>
+    spawnSync(process.execPath, [MAIN, "repeats", file, ...args], { encoding: "utf8" });
+  const table = join(folder, "repeats.csv");
+  const rows = [
+    ["heel", "Ada", 100, 40],
+    ["heel", "Ada", 104, 40],
+    ["shin", "Ada", 300, 70],
+    ["shin", "Ada", 293, 70],
+  ];
+  writeFileSync(table, ["thing,person,area_mm2,perimeter_mm", ...rows.map((row) => row.join())].join("\n"));
+  const { stdout, status } = repeats(table, "--json");
+  assert.equal(status, 0);
+  // Edges: 4/40 and 7/70 = 0.1 mm apart, both; the scatter of two values is their difference over the root of 2.
+  const { ownRepeats } = JSON.parse(stdout) as { ownRepeats: { edgeUMm: number; persons: number } };
+  assert.ok(Math.abs(ownRepeats.edgeUMm - 0.1 / Math.SQRT2) < 1e-12);
+  assert.equal(ownRepeats.persons, 1);
+  assert.match(repeats(table).stdout, /how persons differ is not known/);
+  const own = join(folder, "own.json");
+  writeFileSync(own, stdout);
+  const answer = answered("--repeats", own);
+  assert.ok("method" in answer);
+  assert.equal(answer.regions[0]!.edge.from, "repeats");
+  assert.ok(answer.budget.some(({ source }) => source.includes("own repeats: 4 outlines by 1 person")));
+  writeFileSync(table, "thing,person,area_mm2,perimeter_mm\nheel,Ada,100,40");
+  assert.match(repeats(table).stdout, /Nobody outlined the same thing twice/);
+  writeFileSync(own, '{"ownRepeats":{"edgeUMm":-1}}');
+  assert.match(measure("--repeats", own).stdout, /ownRepeats\.edgeUMm is not a number of 0 or more/);
+});

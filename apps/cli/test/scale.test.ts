@@ -116,7 +116,7 @@ test("every field of the contract is there", () => {
   assert.equal(ticks[0]!.mm, 0);
   assert.equal(ticks.at(-1)!.mm, coverageMm);
   const [none] = lines(shown[4]!.file);
-  assert.deepEqual(Object.keys(none!), ["file", "widthPx", "heightPx", "found", "reason"]);
+  assert.deepEqual(Object.keys(none!), ["file", "sha256", "widthPx", "heightPx", "found", "reason"]);
 });
 
 test("for a person it says the ratio, the lean and the reason in plain words", () => {

@@ -35,6 +35,7 @@ export { addPatient, type NewPatient } from "./patients/add-patient.ts";
 export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
 export { type ReportRelease, releaseReport } from "./release/release-report.ts";
+export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
 export { addRequest, type NewRequest } from "./requests/add-request.ts";
 export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";

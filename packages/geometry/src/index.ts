@@ -71,6 +71,11 @@ export { type Smoothed, smooth } from "./polygon/smooth.ts";
 export { seededRandom } from "./random.ts";
 export { type Agreement, agreementOf } from "./repeats/agreement.ts";
 export { type Intraclass, type IntraclassOfTable, intraclassOf } from "./repeats/intraclass.ts";
+export {
+  type OutlineRepeat,
+  type OutlineRepeatability,
+  outlineRepeatabilityOf,
+} from "./repeats/outline-repeats.ts";
 export { type Repeat, type Repeatability, repeatabilityOf } from "./repeats/repeatability.ts";
 export { coverageFactor95 } from "./uncertainty/coverage.ts";
 export {

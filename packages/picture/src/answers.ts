@@ -126,6 +126,16 @@ export interface OutlineRegion {
   readonly holes: readonly (readonly XY[])[];
   /** How well the edge is placed, one standard uncertainty in px; where the outline's maker knows it. */
   readonly edgeUPx?: number;
+  /** Where round the outline the edge is uncertain; absent: nobody looked. */
+  readonly uncertain?: readonly UncertainStretch[];
+}
+
+/** A part of an outline whose edge is uncertain: from one of its points on to another, past the last to the first where need be. */
+export interface UncertainStretch {
+  readonly fromIndex: number;
+  readonly toIndex: number;
+  /** One standard uncertainty of where the edge lies there, px. */
+  readonly uPx: number;
 }
 
 export interface OutlineAnswer {

@@ -3,16 +3,24 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { buffer } from "node:stream/consumers";
 import { SamescaleError } from "@samescale/errors";
-import type { MeasureAnswer, MeasureInput, NotMeasured, RegionMeasurement } from "@samescale/picture";
+import type {
+  MeasureAnswer,
+  MeasureInput,
+  NotMeasured,
+  OwnRepeats,
+  RegionMeasurement,
+} from "@samescale/picture";
 import type { Command } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, numbers, positive } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
+import { type ScaleSaidOptions, scaleSaid, scaleSaidOptions } from "../frame/scale-said.ts";
 
-interface MeasureOptions extends JsonOption, PartOptions {
+interface MeasureOptions extends JsonOption, PartOptions, ScaleSaidOptions {
   readonly outline: string;
   readonly scale: string;
+  readonly repeats?: string;
 }
 
 interface PartOptions {
@@ -29,7 +37,7 @@ const PNG = Buffer.from([0x89, 0x50, 0x4e, 0x47]);
 
 /** `samescale measure PHOTO`: measures outlined regions by the scale in the picture. */
 export function configure(command: Command, exit: (code: number) => void): void {
-  jsonOption(command)
+  scaleSaidOptions(jsonOption(command))
     .argument("<photo>", "the photograph (after -- where its name begins with a dash)")
     .requiredOption("--outline <file>", "regions as JSON, or a mask PNG; - reads standard input")
     .option("--scale <file>", "a line printed by samescale scale; auto reads the scale now", "auto")
@@ -50,9 +58,18 @@ export function configure(command: Command, exit: (code: number) => void): void 
     )
     .option("--limb-girth-mm <mm>", "girth of the limb, measured with a tape", positive("--limb-girth-mm"))
     .option("--curved", "the part is curved, nobody knows how much: widen the intervals")
+    .option("--repeats <file>", "the department's own repeats: a line printed by samescale repeats --json")
     .action(async (photo: string, options: MeasureOptions) => {
-      const { json, outline, scale } = options;
+      const { json, outline, scale, repeats } = options;
       const said = partSaid(options);
+      const ofScale = await scaleSaid(options);
+      const [told] = Object.keys(ofScale);
+      if (scale !== "auto" && told !== undefined) {
+        throw CommandFailure.badArguments(
+          "--scale: expected auto where something is said of the scale, received a reading",
+          "Say it to samescale scale when it makes the reading, or leave --scale out.",
+        );
+      }
       if (outline === "-" && scale === "-") {
         throw CommandFailure.badArguments(
           "--outline and --scale: expected one of them from standard input, received both",
@@ -72,6 +89,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
                   file,
                   outline: await outlineFrom(outline, folder),
                   scale: await scaleFrom(scale),
+                  ...(told !== undefined && { scaleSaid: ofScale }),
+                  ...(repeats !== undefined && { ownRepeats: await repeatsFrom(repeats) }),
                   ...(said && { said }),
                 },
                 signal,
@@ -142,6 +161,11 @@ async function scaleFrom(name: string): Promise<MeasureInput["scale"]> {
   return scaleFromJson(parsed(await bytesFrom(name), where, "SCALE_READING_NOT_UNDERSTOOD"), where);
 }
 
+async function repeatsFrom(name: string): Promise<OwnRepeats> {
+  const { ownRepeatsFromJson } = await import("@samescale/picture");
+  return ownRepeatsFromJson(parsed(await bytesFrom(name), name, "REPEATS_NOT_UNDERSTOOD"), name);
+}
+
 async function bytesFrom(name: string): Promise<Buffer> {
   if (name === "-") return await buffer(process.stdin);
   const file = await open(name);
@@ -164,7 +188,7 @@ const tooLarge = (name: string) =>
 function parsed(
   bytes: Buffer,
   where: string,
-  code: "OUTLINE_NOT_UNDERSTOOD" | "SCALE_READING_NOT_UNDERSTOOD",
+  code: "OUTLINE_NOT_UNDERSTOOD" | "SCALE_READING_NOT_UNDERSTOOD" | "REPEATS_NOT_UNDERSTOOD",
 ) {
   try {
     return JSON.parse(bytes.toString("utf8")) as unknown;

@@ -17,6 +17,10 @@ export interface Repeatability {
   readonly withinDegreesOfFreedom: number;
   /** What changing the person adds; null with one person, 0 where their means differ by no more than chance. */
   readonly betweenPersonSd: number | null;
+  /** Of one measurement by any of these persons; that within a person, where only one measured. */
+  readonly anyPersonSd: number;
+  /** Effective (Welch and Satterthwaite); each thing counts on its own for how persons differ. */
+  readonly anyPersonDegreesOfFreedom: number;
   /** Smallest change of one thing, measured twice, that is larger than measuring explains (95 %). */
   readonly smallestChangeSamePerson: number;
   /** The same when another person measures; null with one person. */
@@ -28,7 +32,7 @@ export interface Repeatability {
  * or more values; between, from the means of persons on the same thing, less what their own scatter contributes
  * (method of moments). Smallest detectable change: 1.96 sqrt(2) sd.
  * Scatter in proportion to the size belongs on logarithms: pass logarithms, and read the results as proportions.
- * @source BlandAltman1986 (repeatability), ISO5725
+ * @source BlandAltman1986 (repeatability), ISO5725, JCGM100 annex G.4.1
  * @returns null where nobody measured anything twice
  */
 export function repeatabilityOf(repeats: readonly Repeat[]): Repeatability | null {
@@ -44,6 +48,7 @@ export function repeatabilityOf(repeats: readonly Repeat[]): Repeatability | nul
   const within = squares / degrees;
   const persons = new Set(repeats.map((r) => r.person)).size;
   const between = persons > 1 ? betweenVariance(repeats, within) : null;
+  const any = within + (between?.variance ?? 0);
   const smallest = (variance: number) => 1.96 * Math.sqrt(2 * variance);
   return {
     things: new Set(repeats.map((r) => r.thing)).size,
@@ -51,14 +56,23 @@ export function repeatabilityOf(repeats: readonly Repeat[]): Repeatability | nul
     repeats: repeats.length,
     withinPersonSd: Math.sqrt(within),
     withinDegreesOfFreedom: degrees,
-    betweenPersonSd: between === null ? null : Math.sqrt(between),
+    betweenPersonSd: between && Math.sqrt(between.variance),
+    anyPersonSd: Math.sqrt(any),
+    anyPersonDegreesOfFreedom: between?.variance ? effectiveDegrees(any, between, degrees) : degrees,
     smallestChangeSamePerson: smallest(within),
-    smallestChangeAnyPerson: between === null ? null : smallest(within + between),
+    smallestChangeAnyPerson: between && smallest(any),
   };
 }
 
+interface Between {
+  readonly variance: number;
+  /** Mean square of persons' means on the same thing, and its degrees of freedom. */
+  readonly ofMeans: number;
+  readonly degrees: number;
+}
+
 /** Null where no thing was measured by two persons. */
-function betweenVariance(repeats: readonly Repeat[], within: number): number | null {
+function betweenVariance(repeats: readonly Repeat[], within: number): Between | null {
   let squares = 0;
   let degrees = 0;
   let scatter = 0;
@@ -75,7 +89,12 @@ function betweenVariance(repeats: readonly Repeat[], within: number): number | n
     scatter += meanOf(means.map((m) => within / m.count)) * (means.length - 1);
   }
   if (degrees === 0) return null;
-  return Math.max(0, (squares - scatter) / degrees);
+  return { variance: Math.max(0, (squares - scatter) / degrees), ofMeans: squares / degrees, degrees };
+}
+
+/** The sum is that of two mean squares: the persons' means' own, and what is left of the scatter within. */
+function effectiveDegrees(sum: number, { ofMeans, degrees }: Between, withinDegrees: number): number {
+  return sum ** 2 / (ofMeans ** 2 / degrees + (sum - ofMeans) ** 2 / withinDegrees);
 }
 
 function groups<T>(all: readonly T[], keyOf: (one: T) => string): Map<string, T[]> {

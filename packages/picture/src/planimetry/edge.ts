@@ -1,4 +1,5 @@
-import { coverageFactor95 } from "@samescale/geometry";
+import { SamescaleError } from "@samescale/errors";
+import { coverageFactor95, type OutlineRepeatability } from "@samescale/geometry";
 import type { EdgeKnownFrom } from "../answers.ts";
 
 /** What outlines drawn again by the department's own people say of how well they place an edge. */
@@ -20,6 +21,17 @@ export interface PlacedEdge {
 }
 
 const DEFAULT_EDGE_U_PX = 1;
+
+/** What repeats say for the budget: of one outline by any of the persons who drew them. */
+export function ownRepeatsOf({ edgeMm }: OutlineRepeatability): OwnRepeats {
+  return {
+    edgeUMm: edgeMm.anyPersonSd,
+    degreesOfFreedom: edgeMm.anyPersonDegreesOfFreedom,
+    outlines: edgeMm.repeats,
+    persons: edgeMm.persons,
+    things: edgeMm.things,
+  };
+}
 
 /**
  * The larger of what the picture shows (a soft edge) and what the department's own repeats show; one pixel where
@@ -46,3 +58,31 @@ export function placedEdge(
     source: `edge position (${DEFAULT_EDGE_U_PX} px assumed, no repeats)`,
   };
 }
+
+/**
+ * A line of `samescale repeats --json` that nobody vouches for, as far as measuring needs it.
+ * @param where what to name in errors
+ * @throws REPEATS_NOT_UNDERSTOOD
+ */
+export function ownRepeatsFromJson(value: unknown, where: string): OwnRepeats {
+  const own = isRecord(value) && isRecord(value.ownRepeats) ? value.ownRepeats : {};
+  const number = (name: keyof OwnRepeats, least: number): number => {
+    const given = own[name];
+    if (typeof given === "number" && given >= least && given < 1e6) return given;
+    throw new SamescaleError(
+      "REPEATS_NOT_UNDERSTOOD",
+      `${where}: ownRepeats.${name} is not a number of ${least} or more`,
+      "Give a line printed by samescale repeats --json.",
+    );
+  };
+  return {
+    edgeUMm: number("edgeUMm", 0),
+    degreesOfFreedom: number("degreesOfFreedom", 1),
+    outlines: number("outlines", 2),
+    persons: number("persons", 1),
+    things: number("things", 1),
+  };
+}
+
+const isRecord = (v: unknown): v is Readonly<Record<string, unknown>> =>
+  typeof v === "object" && v !== null && !Array.isArray(v);
