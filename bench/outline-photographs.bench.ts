@@ -77,5 +77,7 @@ async function rowsOf({ image, mask, areaPx }: Item, index: number): Promise<Row
   }));
 }
 
-const sizeOf = (areaPx: number) =>
-  areaPx < 1000 ? "under 1000 px" : areaPx < 2500 ? "1000 to 2500 px" : "over 2500 px";
+function sizeOf(areaPx: number): string {
+  if (areaPx < 1000) return "1 under 1000 px";
+  return areaPx < 2500 ? "2 1000 to 2500 px" : "3 over 2500 px";
+}

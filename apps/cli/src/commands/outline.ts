@@ -1,6 +1,6 @@
 import { readFile, stat } from "node:fs/promises";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
-import type { OutlineAnswer, XY } from "@samescale/picture";
+import type { OutlineAnswer, OutlineRegion, XY } from "@samescale/picture";
 import type { OutlineStep } from "@samescale/picture/outline";
 import type { Command } from "commander";
 import { answerPhotos } from "../frame/answer-photos.ts";
@@ -145,12 +145,14 @@ function fewEnough<T>(flag: string, before: readonly T[]): readonly T[] {
 }
 
 function humanOutline({ file, regions, reason, seconds, warnings }: OutlineAnswer): string {
-  const lines = regions.map(({ outline, holes }, i) => {
-    const xs = outline.map(([x]) => x);
-    const ys = outline.map(([, y]) => y);
-    const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-    const hole = holes.length === 0 ? "" : `, ${holes.length} ${holes.length === 1 ? "hole" : "holes"}`;
-    return `  region ${i + 1}: ${(right - left).toFixed(0)} x ${(bottom - top).toFixed(0)} px about ${((left + right) / 2).toFixed(0)},${((top + bottom) / 2).toFixed(0)}${hole}`;
+  const lines = regions.flatMap((region, i) => {
+    const { left, right, top, bottom } = boundsOf(region.outline);
+    const holes = region.holes.length;
+    const hole = holes === 0 ? "" : `, ${holes} ${holes === 1 ? "hole" : "holes"}`;
+    return [
+      `  region ${i + 1}: ${(right - left).toFixed(0)} x ${(bottom - top).toFixed(0)} px about ${((left + right) / 2).toFixed(0)},${((top + bottom) / 2).toFixed(0)}${hole}`,
+      ...doubtsOf(region),
+    ];
   });
   const said = (warnings ?? []).map((warning) => `  ! ${printable(warning)}`);
   const head =
@@ -158,4 +160,24 @@ function humanOutline({ file, regions, reason, seconds, warnings }: OutlineAnswe
       ? `${printable(file)}: nothing outlined. ${printable(reason ?? "")}`
       : `${printable(file)}: outlined in ${(seconds ?? 0).toFixed(2)} s (--json prints the points)`;
   return [head, ...lines, ...said].join("\n");
+}
+
+const SIDES = ["right", "lower right", "lower", "lower left", "left", "upper left", "upper", "upper right"];
+
+/** "The edge is uncertain here", with where that is as seen in the picture. */
+function doubtsOf({ outline, uncertain = [] }: OutlineRegion): string[] {
+  const { left, right, top, bottom } = boundsOf(outline);
+  return uncertain.map(({ fromIndex, toIndex, uPx }) => {
+    const count = (toIndex - fromIndex + outline.length) % outline.length || outline.length;
+    const share = count / outline.length;
+    const [x, y] = outline[(fromIndex + (count >> 1)) % outline.length]!;
+    const turn = Math.atan2(y - (top + bottom) / 2, x - (left + right) / 2) / (Math.PI / 4);
+    const where = share > 0.9 ? "all round" : `on the ${SIDES[(Math.round(turn) + 8) % 8]} side`;
+    return `    ! the edge is uncertain here: ${where}, ${(100 * share).toFixed(0)} % of the outline, by about ${uPx.toFixed(0)} px (one standard uncertainty); look closely or draw it`;
+  });
+}
+
+function boundsOf(ring: readonly XY[]) {
+  const [xs, ys] = [ring.map(([x]) => x), ring.map(([, y]) => y)];
+  return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
 }

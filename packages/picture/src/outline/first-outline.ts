@@ -14,16 +14,29 @@ export interface FirstOutline {
   readonly agreement: number;
 }
 
+interface Seed {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Worked out before, for as long as the work picture is at hand: later clicks ask for the same first outline again. */
+const found = new WeakMap<WorkPicture, Map<string, FirstOutline | null>>();
+
 /** What the box holds, or what lies about the seed; null where nothing stands out from its surroundings. */
-export function firstOutline(
-  work: WorkPicture,
-  seed: { readonly x: number; readonly y: number } | null,
-  box: WorkBox | null,
-): FirstOutline | null {
+export function firstOutline(work: WorkPicture, seed: Seed | null, box: WorkBox | null): FirstOutline | null {
+  const known = found.get(work) ?? new Map<string, FirstOutline | null>();
+  found.set(work, known);
+  const name = JSON.stringify(box ?? [seed?.x, seed?.y]);
+  const first = known.has(name) ? known.get(name)! : search(work, seed, box);
+  known.set(name, first);
+  return first;
+}
+
+function search(work: WorkPicture, seed: Seed | null, box: WorkBox | null): FirstOutline | null {
   const reading = box ? readingInBox(work, box) : seed ? readingAt(work, seed.x, seed.y) : undefined;
   if (!reading) return null;
-  const found = withPatch(emptyShare(work), reading.patch, 1);
-  const share = box ? withinBox(found, box) : found;
+  const all = withPatch(emptyShare(work), reading.patch, 1);
+  const share = box ? withinBox(all, box) : all;
   return contrastAcross(work, share) < LEAST_CONTRAST ? null : { share, agreement: reading.agreement };
 }
 

@@ -5,6 +5,7 @@ import { regionsOf } from "./regions.ts";
 import { afterSteps } from "./steps/after-steps.ts";
 import { emptyState, isEmpty, type OutlineState, withBox, withClicks } from "./steps/state.ts";
 import { faultOfStep, type OutlineStep } from "./steps/step.ts";
+import { uncertainStretches } from "./uncertain-stretches.ts";
 import { workBox } from "./work-box.ts";
 import { type WorkPicture, workPicture } from "./work-picture.ts";
 
@@ -110,7 +111,10 @@ function workOf(picture: UprightPicture, full: Size): WorkPicture {
 }
 
 function proposalOf(work: WorkPicture, state: OutlineState, picture: UprightPicture): Proposal {
-  const regions = regionsOf(work, state, picture);
+  const regions = regionsOf(work, state, picture).map((region) => ({
+    ...region,
+    uncertain: uncertainStretches(region, work, state, picture),
+  }));
   if (regions.length > 0) return { regions, warnings: warningsOf(state.agreement) };
   return { regions, reason: reasonOf(state), warnings: [] };
 }
