@@ -69,8 +69,8 @@ export async function chartPicture(seed: number): Promise<ChartPicture> {
     [2, { widthPx: 1200, heightPx: 900, sensorMm: { width: 17.3, height: 12.975 } }],
     [2, { widthPx: 2400, heightPx: 1600, sensorMm: { width: 22.5, height: 15 } }],
   ] as const);
-  // Measured over the middles of the patches, and less where it leans: 120 px over the whole card at the least.
-  const wantedPx = draw.octaves(150, group === "two charts" ? 0.35 * frame.widthPx : 0.6 * frame.heightPx);
+  // Length of the whole card where it does not lean.
+  const wantedPx = draw.octaves(120, group === "two charts" ? 0.35 * frame.widthPx : 0.6 * frame.heightPx);
   const pxPerMm = wantedPx / CHART_MM;
   const fieldMm = frame.widthPx / pxPerMm;
   const light = draw.pick(["even", "ring", "frontal", "oblique"] as const);

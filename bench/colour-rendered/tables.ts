@@ -3,7 +3,7 @@ import type { Facts, Row } from "./row.ts";
 
 /** The groups by which pictures are told apart; one picture may be in several of a kind. */
 const GROUPS: Readonly<Record<string, (facts: Facts) => readonly string[]>> = {
-  length: (f) => [band(f.lengthPx, [90, 120, 180, 300, 3000], " px")],
+  length: (f) => [band(f.lengthPx, [0, 95, 120, 180, 300, 3000], " px")],
   turn: (f) => [band(Math.abs(f.turnDeg), [45, 90, 135, 181], "°")],
   lean: (f) => [band(f.leanDeg, [2, 15, 30, 51], "°")],
   side: (f) => [f.mirrored ? "mirrored" : "as it is"],

@@ -1,11 +1,12 @@
 import { existsSync } from "node:fs";
 import { readFile } from "node:fs/promises";
-import type { AlignAnswer, Aligned, AlignInput, PicturePool, ScaleAnswer } from "@samescale/picture";
+import type { AlignAnswer, Aligned, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Command } from "commander";
 import { answerEach, write } from "../frame/answer-each.ts";
 import { withPool } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, positive } from "../frame/options.ts";
+import { pointsFrom } from "../frame/points-file.ts";
 import { printable } from "../frame/printable.ts";
 
 interface Options extends JsonOption {
@@ -143,25 +144,6 @@ async function readingsFrom(file: string): Promise<ReadonlyMap<string, ScaleAnsw
   );
 }
 
-type Points = NonNullable<AlignInput["points"]>;
-
-/** A thousand points are more than anyone places by hand. */
-const MOST_POINTS = 1000;
-
-async function pointsFrom(file: string): Promise<Points> {
-  const content = parsed(await textOf(file), "--points: it is not JSON", file);
-  if (!Array.isArray(content) || content.length > MOST_POINTS) {
-    throw badPoints(file, `expected a list of at most ${MOST_POINTS} points`);
-  }
-  return content.map((point: unknown, i) => {
-    const numbers = Array.isArray(point) ? point : [];
-    if (numbers.length !== 4 || !numbers.every((n) => typeof n === "number" && Number.isFinite(n))) {
-      throw badPoints(file, `point ${i + 1} is not four numbers`);
-    }
-    return numbers as unknown as Points[number];
-  });
-}
-
 async function textOf(file: string): Promise<string> {
   try {
     return await readFile(file, "utf8");
@@ -179,13 +161,6 @@ function parsed(text: string, fault: string, file: string): unknown {
       "Give the file that was asked for; see samescale align --help.",
     );
   }
-}
-
-function badPoints(file: string, what: string): CommandFailure {
-  return CommandFailure.badArguments(
-    `--points: ${what}: ${printable(file)}`,
-    "Write [[bx,by,fx,fy],…]: each point's pixels in the baseline, then in the follow-up; at least 3.",
-  );
 }
 
 function humanAlign(answer: AlignAnswer): string {

@@ -30,6 +30,8 @@ export interface Original {
   readonly file: string;
   readonly bytes: Buffer;
   readonly sha256: string;
+  /** SHA-256 of other files that the correction rests on. */
+  readonly others?: readonly string[];
 }
 
 /**
@@ -40,7 +42,7 @@ export interface Original {
  * @throws SamescaleError CORRECTED_FORMAT, CORRECTED_EXISTS, and those of reading and decoding
  */
 export async function writeCorrected(
-  { file, bytes, sha256 }: Original,
+  { file, bytes, sha256, others = [] }: Original,
   correction: Correction,
   to: string,
   recipe: Recipe,
@@ -55,7 +57,7 @@ export async function writeCorrected(
   }
   const picture = correctPicture(await decodeBytes(bytes, file), correction);
   const { pipeline, xmp, warnings } = await withMetadata(bytes, picture);
-  const inputs = [sha256];
+  const inputs = [sha256, ...others];
   const told = pipeline.withIccProfile("srgb").withXmp(xmpWithNote(xmp, { recipe, inputs }));
   const encoded = await WRITERS[writer](told).toBuffer();
   try {

@@ -2,6 +2,7 @@ import type {
   AlignAnswer,
   InfoAnswer,
   LabelAnswer,
+  Matrix3,
   MeasureAnswer,
   NotMeasured,
   OutlineAnswer,
@@ -10,7 +11,7 @@ import type {
   XY,
 } from "../answers.ts";
 import type { ChartValues } from "../colour/chart-values.ts";
-import type { ChartEdition, ColourAnswer } from "../colour-answers.ts";
+import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "../colour-answers.ts";
 import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
@@ -29,6 +30,8 @@ export interface Tasks {
   measure: { input: MeasureInput; answer: MeasureAnswer | NotMeasured };
   align: { input: AlignInput; answer: AlignAnswer };
   colour: { input: ColourInput; answer: ColourAnswer };
+  "grey-card": { input: GreyCardInput; answer: GreyCardAnswer };
+  "match-colour": { input: MatchColourInput; answer: MatchAnswer };
   label: { input: LabelInput; answer: LabelAnswer };
   window: { input: WindowInput; answer: WindowAnswer };
   "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
@@ -92,6 +95,8 @@ export interface AlignInput {
   /** Regions that must not count, such as the wound, a scale, a label; upright full-size pixels of each picture. */
   readonly ignoreBaseline?: readonly OutlineRegion[];
   readonly ignoreFollowup?: readonly OutlineRegion[];
+  /** Look for what bends beside the plane's map: for looking at only, and nowhere where `ignoreBaseline` is. */
+  readonly bend?: boolean;
   /** Readings of both pictures' scales: these are left out as well, and answer "same ratio?" beside the skin. */
   readonly scales?: { readonly baseline: ScaleAnswer; readonly followup: ScaleAnswer };
   /** Overrides what the files say. */
@@ -117,6 +122,29 @@ export interface ColourInput {
   readonly chartEdition?: ChartEdition;
   /** The department's own values of its chart, in place of the published ones. */
   readonly chartValues?: ChartValues;
+}
+
+export interface GreyCardInput {
+  readonly file: string;
+  /** A point on the card, or a box within it (left, top, right, bottom), upright full-size pixels. */
+  readonly at: XY | readonly [x0: number, y0: number, x1: number, y1: number];
+  /** 0 to 1; null: make it neutral and leave the exposure; left out: the usual 0.18, and said. */
+  readonly reflectance?: number | null;
+  readonly correctedFile?: string;
+}
+
+export interface MatchColourInput {
+  /** The follow-up, which is brought to the baseline's colours. */
+  readonly file: string;
+  readonly baseline: string;
+  /** Follow-up px → baseline px, of an alignment already made; left out: the pictures are aligned now. */
+  readonly homography?: Matrix3;
+  /** Matched points that a person placed: baseline x, y, follow-up x, y. */
+  readonly points?: NonNullable<AlignInput["points"]>;
+  /** Regions that must not count: the wound, a scale, a label; upright full-size pixels of each picture. */
+  readonly ignoreBaseline?: readonly OutlineRegion[];
+  readonly ignoreFollowup?: readonly OutlineRegion[];
+  readonly correctedFile?: string;
 }
 
 export interface LabelInput {

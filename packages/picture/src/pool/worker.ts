@@ -14,6 +14,8 @@ const steps: {
   measure: async () => (await import("../planimetry/measure-file.ts")).measureFile,
   align: async () => (await import("../align/align-files.ts")).alignFiles,
   colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
+  "grey-card": async () => (await import("../colour/grey/grey-card-of-file.ts")).greyCardOfFile,
+  "match-colour": async () => (await import("../colour/match/match-of-file.ts")).matchColourOfFile,
   label: async () => (await import("../label/labels-of-file.ts")).labelsOfFile,
   window: async () => (await import("../render/window.ts")).windowOfFile,
   "comparison-pictures": async () =>
