@@ -1,241 +1,87 @@
-import { existsSync, readdirSync } from "node:fs";
-import { fileURLToPath } from "node:url";
-import {
-  applyHomography,
-  composeHomographies,
-  invertHomography,
-  type Matrix3,
-  seededRandom,
-} from "../packages/geometry/src/index.ts";
+import { parseArgs } from "node:util";
+import { applyHomography, composeHomographies, type Matrix3 } from "../packages/geometry/src/index.ts";
 import { alignPictures } from "../packages/picture/src/align/align-pictures.ts";
-import { decodePicture, greyOf } from "../packages/picture/src/decode/decode.ts";
-import type { GreyPicture } from "../packages/picture/src/decode/picture.ts";
+import { type Case, casesOf, meanErrorPx, photographsAreHere } from "./align/moved-photographs.ts";
 
 /**
  * Alignment on photographs of real skin that are moved by a known amount, under other light, noise and with a changed
  * region; and on the situations that mislead: a subject before a cloth, two subjects on one cloth, a mark burnt into
  * both pictures, a mirrored or unrelated follow-up. Mean error over the subject per 1000 px; "wrong" is more than 10,
  * or any answer at all where there is none. Needs ../shared/data.
- *   node bench/align-moved-photographs.bench.ts [rounds, 10] [first round, 0] [kinds, all]
+ *   node bench/align-moved-photographs.bench.ts [--rounds 10] [--first 0] [--kind WORDS] [--back] [--verbose]
+ * --back lays the baseline over the follow-up as well and tells how far both ways disagree.
  */
-const rounds = Number(process.argv[2] ?? 10);
-const first = Number(process.argv[3] ?? 0);
-const data = new URL("../../shared/data/", import.meta.url);
+const { values } = parseArgs({
+  options: {
+    rounds: { type: "string", default: "10" },
+    first: { type: "string", default: "0" },
+    kind: { type: "string", default: "" },
+    back: { type: "boolean", default: false },
+    verbose: { type: "boolean", default: false },
+  },
+});
+const [rounds, first] = [Number(values.rounds), Number(values.first)];
 const out = (line: string) => process.stdout.write(`${line}\n`);
-if (!existsSync(data)) {
+if (!photographsAreHere) {
   out("the photographs (../shared/data) are not here");
   process.exit(0);
 }
 
-const skins = readdirSync(new URL("wounds/images/", data)).map((f) => `wounds/images/${f}`);
-const cloths = [
-  ...readdirSync(new URL("pairs/", data))
-    .filter((f) => /-1\.(png|jpg)$|-wall\.png$/.test(f))
-    .map((f) => `pairs/${f}`),
-  ...readdirSync(new URL("rulers/", data))
-    .filter((f) => f.endsWith(".jpg"))
-    .map((f) => `rulers/${f}`),
-];
-const load = async (file: string) =>
-  greyOf(await decodePicture(fileURLToPath(new URL(file, data)), { maxSidePx: 1000 }));
-
-type Random = () => number;
-/** Grey value at outer-corner coordinates. */
-type Look = (x: number, y: number) => number;
-
-function lookOf({ widthPx: w, heightPx: h, grey }: GreyPicture, wrap = false): Look {
-  return (x, y) => {
-    const [u, v] = wrap ? [((x % w) + w) % w, ((y % h) + h) % h] : [x, y];
-    if (u < 0 || v < 0 || u > w || v > h) return 127;
-    const x0 = Math.max(0, Math.min(w - 2, Math.floor(u - 0.5)));
-    const y0 = Math.max(0, Math.min(h - 2, Math.floor(v - 0.5)));
-    const fx = Math.max(0, Math.min(1, u - 0.5 - x0));
-    const fy = Math.max(0, Math.min(1, v - 0.5 - y0));
-    const i = y0 * w + x0;
-    const top = (1 - fx) * grey[i]! + fx * grey[i + 1]!;
-    const low = (1 - fx) * grey[i + w]! + fx * grey[i + w + 1]!;
-    return (1 - fy) * top + fy * low;
-  };
+const NOTHING = { baseline: [], followup: [] };
+interface Tally {
+  n: number;
+  errors: number[];
+  refused: number;
+  warned: number;
+  wrong: number;
+  silent: number;
 }
-
-const moved = (look: Look, h: Matrix3): Look => {
-  const back = invertHomography(h);
-  return (x, y) => {
-    const p = applyHomography(back, { x, y });
-    return look(p.x, p.y);
-  };
-};
-
-/** One exposure: light from a side, another tone curve, noise. */
-function shot(look: Look, w: number, h: number, random: Random, harshness = 1): GreyPicture {
-  const pick = () => harshness * (2 * random() - 1);
-  const [gx, gy, gamma] = [0.25 * pick(), 0.25 * pick(), 1 + 0.25 * pick()];
-  const noise = 1.5 + 2 * harshness * random();
-  const grey = new Float32Array(w * h);
-  for (let y = 0, i = 0; y < h; y++) {
-    for (let x = 0; x < w; x++, i++) {
-      const light = 1 + gx * (x / w - 0.5) + gy * (y / h - 0.5);
-      const value = 255 * (Math.max(0, look(x + 0.5, y + 0.5)) / 255) ** gamma * light;
-      const normal = Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
-      grey[i] = Math.max(0, Math.min(255, Math.round(value + noise * normal)));
-    }
-  }
-  return { widthPx: w, heightPx: h, grey };
-}
-
-/** Scale ±15 %, turn ±20°, a lean, a shift of up to 8 %; about the middle. */
-function camera(random: Random, w: number, h: number, size = 1): Matrix3 {
-  const pick = (most: number) => size * most * (2 * random() - 1);
-  const [s, a] = [1 + pick(0.15), pick(0.35)];
-  const to: Matrix3 = [
-    [1, 0, -w / 2],
-    [0, 1, -h / 2],
-    [0, 0, 1],
-  ];
-  const turn: Matrix3 = [
-    [s * Math.cos(a), -s * Math.sin(a), 0],
-    [s * Math.sin(a), s * Math.cos(a), 0],
-    [pick(0.15) / w, pick(0.15) / h, 1],
-  ];
-  const back: Matrix3 = [
-    [1, 0, w / 2 + pick(0.08) * w],
-    [0, 1, h / 2 + pick(0.08) * h],
-    [0, 0, 1],
-  ];
-  return composeHomographies(back, composeHomographies(turn, to));
-}
-
-interface Case {
-  readonly baseline: GreyPicture;
-  readonly followup: GreyPicture;
-  /** Baseline → follow-up; null: there is no answer. */
-  readonly truth: Matrix3 | null;
-  /** Where the subject lies in the baseline. */
-  readonly subject: (x: number, y: number) => boolean;
-}
-
-async function casesOf(round: number): Promise<Record<string, () => Case>> {
-  const random = seededRandom(1000 + round);
-  const draw = () => skins[Math.floor(random() * skins.length)]!;
-  const mine = draw();
-  let theirs = draw();
-  while (theirs === mine) theirs = draw();
-  const picture = await load(mine);
-  const { widthPx: w, heightPx: h } = picture;
-  const [skin, other] = [lookOf(picture), lookOf(await load(theirs), true)];
-  const cloth = lookOf(await load(cloths[round % cloths.length]!), true);
-  const [move, clothMove] = [camera(random, w, h), camera(random, w, h, 0.6)];
-  const [rx, ry] = random() < 0.5 ? [0.22, 0.28] : [0.33, 0.4];
-  const body = (x: number, y: number) => ((x / w - 0.5) / rx) ** 2 + ((y / h - 0.5) / ry) ** 2 < 1;
-  const still: Matrix3 = [
-    [1, 0, 0],
-    [0, 1, 0],
-    [0, 0, 1],
-  ];
-  const before = (look: Look, h1: Matrix3, h2: Matrix3): Look => {
-    const [front, behind, back] = [moved(look, h1), moved(cloth, h2), invertHomography(h1)];
-    return (x, y) => {
-      const p = applyHomography(back, { x, y });
-      return body(p.x, p.y) ? front(x, y) : behind(x, y);
-    };
-  };
-  const changed = (share: number, how: Matrix3): Look => {
-    const look = moved(skin, how);
-    return (x, y) => (Math.hypot(x - 0.55 * w, y - 0.5 * h) < share * w ? other(7 * x, y) : look(x, y));
-  };
-  const marked =
-    (look: Look): Look =>
-    (x, y) => {
-      const d = Math.hypot(x - w / 2, y - h / 2);
-      const line = Math.min(
-        Math.abs(x - w / 2),
-        Math.abs(y - h / 2),
-        Math.abs(d - 0.2 * w),
-        Math.abs(d - 0.35 * w),
-      );
-      return d > 0.48 * w ? 0 : line < 1 ? 240 : look(x, y);
-    };
-  const mirror: Matrix3 = [
-    [-1, 0, w],
-    [0, 1, 0],
-    [0, 0, 1],
-  ];
-  const pair = (
-    a: Look,
-    b: Look,
-    truth: Matrix3 | null,
-    subject: Case["subject"] = () => true,
-    harshness = 1,
-  ): Case => ({
-    baseline: shot(a, w, h, random, harshness),
-    followup: shot(b, w, h, random, harshness),
-    truth,
-    subject,
-  });
-  return {
-    "moved, a region changed": () => pair(skin, changed(0.12, move), move),
-    "harsh light and noise, more changed": () => pair(skin, changed(0.2, move), move, undefined, 2),
-    "from a stand, a region changed": () => pair(skin, changed(0.12, still), still),
-    "subject before a still cloth": () =>
-      pair(before(skin, still, still), before(skin, move, still), move, body),
-    "subject and cloth moved apart": () =>
-      pair(before(skin, still, still), before(skin, move, clothMove), move, body),
-    "a mark burnt into both": () => pair(marked(skin), marked(moved(skin, move)), move),
-    "no answer: unrelated": () => pair(skin, other, null),
-    "no answer: two subjects, still cloth": () =>
-      pair(before(skin, still, still), before(other, still, still), null),
-    "no answer: two subjects, moved cloth": () =>
-      pair(before(skin, still, still), before(other, clothMove, clothMove), null),
-    "no answer: one mark over two subjects": () => pair(marked(skin), marked(other), null),
-    "no answer: mirrored": () => pair(skin, moved(skin, composeHomographies(move, mirror)), null),
-  };
-}
-
-function meanErrorPx({ baseline, truth, subject }: Case, found: Matrix3): number {
-  const { widthPx: w, heightPx: h } = baseline;
-  let sum = 0;
-  let n = 0;
-  for (let y = h / 40; y < h; y += h / 20) {
-    for (let x = w / 40; x < w; x += w / 20) {
-      if (!subject(x, y)) continue;
-      const there = applyHomography(truth!, { x, y });
-      if (there.x < 0 || there.y < 0 || there.x > w || there.y > h) continue;
-      const back = applyHomography(found, there);
-      sum += Math.hypot(back.x - x, back.y - y);
-      n++;
-    }
-  }
-  return ((sum / n) * 1000) / Math.max(w, h);
-}
-
-const tally = new Map<
-  string,
-  { n: number; errors: number[]; refused: number; warned: number; wrong: number; silent: number }
->();
+const tally = new Map<string, Tally>();
 for (let round = first; round < first + rounds; round++) {
   for (const [kind, make] of Object.entries(await casesOf(round))) {
-    if (process.argv[4] && !kind.includes(process.argv[4])) continue;
-    const one = make();
-    const laid = await alignPictures(one.baseline, one.followup, { baseline: [], followup: [] });
-    const t = tally.get(kind) ?? { n: 0, errors: [], refused: 0, warned: 0, wrong: 0, silent: 0 };
-    tally.set(kind, t);
-    t.n++;
-    if (!laid.aligned) {
-      t.refused++;
-      continue;
-    }
-    const error = one.truth ? meanErrorPx(one, laid.homography) : Number.POSITIVE_INFINITY;
-    if (one.truth) t.errors.push(error);
-    if (laid.warnings.length > 0) t.warned++;
-    if (error > 10) {
-      t.wrong++;
-      if (laid.warnings.length === 0) {
-        t.silent++;
-        out(`  round ${round}, ${kind}: wrong by ${error.toFixed(0)} px without warning`);
-      }
-    }
+    if (!kind.includes(values.kind)) continue;
+    await one(round, kind, make());
   }
 }
+
+async function one(round: number, kind: string, pair: Case): Promise<void> {
+  const laid = await alignPictures(pair.baseline, pair.followup, NOTHING);
+  const t = tally.get(kind) ?? { n: 0, errors: [], refused: 0, warned: 0, wrong: 0, silent: 0 };
+  tally.set(kind, t);
+  t.n++;
+  if (!laid.aligned) {
+    t.refused++;
+    return;
+  }
+  const error = pair.truth ? meanErrorPx(pair, laid.homography) : Number.POSITIVE_INFINITY;
+  const isWarned = laid.warnings.length > 0;
+  if (pair.truth) t.errors.push(error);
+  if (isWarned) t.warned++;
+  if (error > 10) t.wrong++;
+  if (error > 10 && !isWarned) t.silent++;
+  const back = values.back ? await wayBack(pair, laid.homography) : "";
+  if (values.verbose || (error > 10 && !isWarned)) {
+    out(
+      `  ${round} ${kind}: ${error.toFixed(2)} px, agreement ${laid.agreement.toFixed(2)}, by ${laid.proposedBy.join(" + ")}${back}${isWarned ? ", warned" : ""}`,
+    );
+  }
+}
+
+/** There and back again: how far a point ends from where it began. */
+async function wayBack({ baseline, followup }: Case, there: Matrix3): Promise<string> {
+  const laid = await alignPictures(followup, baseline, NOTHING);
+  if (!laid.aligned) return ", the other way refused";
+  const round = composeHomographies(there, laid.homography);
+  const { widthPx: w, heightPx: h } = baseline;
+  let sum = 0;
+  for (let i = 0; i < 25; i++) {
+    const p = { x: (((i % 5) + 0.5) * w) / 5, y: ((Math.floor(i / 5) + 0.5) * h) / 5 };
+    const q = applyHomography(round, p);
+    sum += Math.hypot(q.x - p.x, q.y - p.y);
+  }
+  return `, there and back ${(((sum / 25) * 1000) / Math.max(w, h)).toFixed(2)} px`;
+}
+
 for (const [kind, { n, errors, refused, warned, wrong, silent }] of tally) {
   errors.sort((a, b) => a - b);
   const figures = errors.length

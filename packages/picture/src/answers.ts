@@ -219,6 +219,8 @@ export interface Aligned {
   readonly framing?: Framing;
   /** The skin's answer beside the scales' own; null unless both pictures' readings were given. Absent from earlier versions. */
   readonly sameRatio?: SameRatio | null;
+  /** Null unless it was asked for. Absent from alignments of earlier versions. */
+  readonly bending?: Bending | null;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }
@@ -244,6 +246,28 @@ export interface Framing {
   readonly words: readonly string[];
   /** What to do for a picture framed as the baseline, in this order. */
   readonly doNow: readonly string[];
+}
+
+/**
+ * What bends beside the plane's map, where it was asked for: smooth, held to 1.2 % of the picture, nothing under what was left out.
+ * For looking at only; the homography stays as it is, and nothing is measured in a bent picture.
+ */
+export interface Bending {
+  readonly used: boolean;
+  /** Why it was not used. */
+  readonly why: string | null;
+  /** Baseline px. */
+  readonly maxPx: number;
+  readonly meanPx: number;
+  /** Share of places within 1 px (at 1000) that did not take part in making it, with the plane alone and bent. */
+  readonly agreement?: { readonly before: number; readonly after: number };
+  /** Nodes row by row from the baseline's corner: what belongs at a place lies this far from it in the plane's map. Bilinear between. */
+  readonly field: {
+    readonly columns: number;
+    readonly rows: number;
+    readonly stepPx: number;
+    readonly shifts: readonly XY[];
+  } | null;
 }
 
 /** Follow-up px per baseline px, by two witnesses that know nothing of each other. */

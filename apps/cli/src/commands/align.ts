@@ -1,6 +1,6 @@
 import { existsSync } from "node:fs";
 import { readFile } from "node:fs/promises";
-import type { AlignAnswer, Aligned, PicturePool, ScaleAnswer } from "@samescale/picture";
+import type { AlignAnswer, Aligned, AlignInput, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Command } from "commander";
 import { answerEach, write } from "../frame/answer-each.ts";
 import { withPool } from "../frame/answer-photos.ts";
@@ -14,6 +14,9 @@ interface Options extends JsonOption {
   readonly scales?: string;
   readonly sensorWidthMm?: number;
   readonly pictures?: string;
+  readonly leaveOutBaseline?: string;
+  readonly leaveOutFollowup?: string;
+  readonly bend?: true;
 }
 
 /** `samescale align`: lays follow-ups over a baseline (contract in docs/commands.md). */
@@ -31,6 +34,15 @@ export function configure(command: Command, exit: (code: number) => void): void 
     )
     .option("--sensor-width-mm <mm>", "width of the sensor (long side)", positive("--sensor-width-mm"))
     .option(
+      "--leave-out-baseline <file>",
+      "regions of the baseline that must not count, such as the wound: as for samescale measure --outline",
+    )
+    .option("--leave-out-followup <file>", "the same of the follow-up (one follow-up only)")
+    .option(
+      "--bend",
+      "bend the follow-up smoothly where the surface is no plane, outside --leave-out-baseline: to look at only",
+    )
+    .option(
       "--pictures <folder>",
       "make a folder of pictures to compare by: side by side, blink, split line, difference, all visits",
     )
@@ -43,6 +55,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
           "Points belong to one pair of photographs: align one follow-up per call.",
         );
       }
+      const leftOut = await leftOutFrom(options, followups.length);
       if (pictures !== undefined && existsSync(pictures)) {
         throw CommandFailure.badArguments(
           `--pictures: there is something of that name already: ${printable(pictures)}`,
@@ -65,7 +78,14 @@ export function configure(command: Command, exit: (code: number) => void): void 
               };
               const answer = await pool.run(
                 "align",
-                { baseline, followup, ...sensor, ...(points && { points }), ...(scales && { scales }) },
+                {
+                  baseline,
+                  followup,
+                  ...sensor,
+                  ...leftOut,
+                  ...(points && { points }),
+                  ...(scales && { scales }),
+                },
                 signal,
               );
               answers.set(followup, answer);
@@ -100,6 +120,39 @@ async function drawPictures(
   } catch (thrown) {
     throw CommandFailure.from(thrown, folder);
   }
+}
+
+/** Without an outline nothing may bend: it could be the wound that bends. */
+async function leftOutFrom(options: Options, followups: number): Promise<LeftOut> {
+  const { leaveOutBaseline, leaveOutFollowup, bend } = options;
+  if (leaveOutFollowup !== undefined && followups > 1) {
+    throw CommandFailure.badArguments(
+      `--leave-out-followup: expected one follow-up, received ${followups}`,
+      "Regions belong to one photograph: align one follow-up per call.",
+    );
+  }
+  if (bend && leaveOutBaseline === undefined) {
+    throw CommandFailure.badArguments(
+      "--bend: expected --leave-out-baseline with it",
+      "Give the wound's outline in the baseline: nothing is bent under it, so that its healing is not hidden.",
+    );
+  }
+  return {
+    ...(leaveOutBaseline !== undefined && {
+      ignoreBaseline: await regionsFrom("--leave-out-baseline", leaveOutBaseline),
+    }),
+    ...(leaveOutFollowup !== undefined && {
+      ignoreFollowup: await regionsFrom("--leave-out-followup", leaveOutFollowup),
+    }),
+    ...(bend && { bend }),
+  };
+}
+
+type LeftOut = Pick<AlignInput, "ignoreBaseline" | "ignoreFollowup" | "bend">;
+
+async function regionsFrom(option: string, file: string) {
+  const { regionsFromJson } = await import("@samescale/picture");
+  return regionsFromJson(parsed(await textOf(file), `${option}: it is not JSON`, file), file);
 }
 
 type ScaleReader = (photo: string) => Promise<ScaleAnswer>;
@@ -172,6 +225,7 @@ function humanAlign(answer: AlignAnswer): string {
     `${who}: aligned on ${answer.matches} places, ${answer.residualPx.toFixed(1)} px apart on average`,
     ...framed(answer),
     ...ratios(answer),
+    ...bent(answer),
   ];
   for (const warning of answer.warnings) lines.push(`  ! ${printable(warning)}`);
   return lines.join("\n");
@@ -193,4 +247,9 @@ function ratios({ sameRatio }: Aligned): string[] {
   return [
     `  larger in the follow-up by the skin: ${says(sameRatio.bySkin)}, by the two scales: ${says(sameRatio.byScales)}`,
   ];
+}
+
+function bent({ bending }: Aligned): string[] {
+  if (!bending) return [];
+  return bending.used ? [] : [`  nothing was bent: ${bending.why}`];
 }

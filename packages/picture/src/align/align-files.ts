@@ -1,11 +1,12 @@
 import { composeHomographies, type Matrix3 } from "@samescale/geometry";
-import type { AlignAnswer, OutlineRegion, ScaleAnswer } from "../answers.ts";
+import type { AlignAnswer, Bending, OutlineRegion, ScaleAnswer } from "../answers.ts";
 import { bytesOfFile } from "../decode/bytes-of-file.ts";
 import { type DecodedPicture, decodeBytes, greyOf } from "../decode/decode.ts";
 import { infoOfFile } from "../info/info-of-file.ts";
 import type { AlignInput } from "../pool/tasks.ts";
 import { sensorPitch } from "../scale/sensor-pitch.ts";
 import { alignPictures } from "./align-pictures.ts";
+import { scaledBending } from "./bending.ts";
 import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
 import { type FramedPicture, framingOf } from "./framing.ts";
@@ -74,9 +75,11 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
     agreement: laid.agreement,
     framing: framingOf(homography, ...framed, laid.kind === "homography"),
     sameRatio: ratio,
+    bending: laid.bending,
     warnings: [
       ...laid.warnings,
       ...ratioWarnings(ratio),
+      ...bendingWarnings(laid.bending, input),
       ...(input.points ? movementWarnings(movement) : []),
       ...(laid.residualPx > (BENT_PX * longSide(sizes[0])) / 1000
         ? [
@@ -91,6 +94,18 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
   };
 }
 
+function bendingWarnings(bending: Bending | null, { bend, ignoreBaseline, points }: AlignInput): string[] {
+  if (!bend) return [];
+  if (points) return ["nothing was bent: points that a person placed give one plane map"];
+  if ((ignoreBaseline ?? []).length === 0) {
+    return ["nothing was bent: without the wound's outline a bend could hide its healing"];
+  }
+  if (!bending?.used) return [];
+  return [
+    `outside the outlines the follow-up is bent by up to ${bending.maxPx.toFixed(1)} px (mean ${bending.meanPx.toFixed(1)} px) to look at: measure nothing in it`,
+  ];
+}
+
 type Laid =
   | {
       readonly aligned: true;
@@ -99,6 +114,7 @@ type Laid =
       readonly residualPx: number;
       readonly matches: number;
       readonly agreement: number | null;
+      readonly bending: Bending | null;
       /** The scales were compared like skin, so that they are no second witness of the ratio. */
       readonly withScales: boolean;
       readonly warnings: readonly string[];
@@ -108,7 +124,7 @@ type Laid =
 function byPoints(points: NonNullable<AlignInput["points"]>, baseline: DecodedPicture): Laid {
   const map = mapFromPoints(points, Math.max(baseline.fullWidthPx, baseline.fullHeightPx));
   if (!map.ok) return { aligned: false, reason: map.reason };
-  return { ...map, aligned: true, matches: points.length, agreement: null, withScales: false };
+  return { ...map, aligned: true, matches: points.length, agreement: null, bending: null, withScales: false };
 }
 
 /** A scale is laid anew at every visit: without the scales first; with them where they leave too little skin, as close up. */
@@ -118,11 +134,17 @@ async function byPictures(
   input: AlignInput,
 ): Promise<Laid> {
   const { scales } = input;
+  const bend = input.bend === true && (input.ignoreBaseline ?? []).length > 0;
   const lay = (ofBaseline: readonly OutlineRegion[], ofFollowup: readonly OutlineRegion[]) =>
-    layOver(baseline, followup, {
-      baseline: leftOutOf([...(input.ignoreBaseline ?? []), ...ofBaseline], baseline),
-      followup: leftOutOf([...(input.ignoreFollowup ?? []), ...ofFollowup], followup),
-    });
+    layOver(
+      baseline,
+      followup,
+      {
+        baseline: leftOutOf([...(input.ignoreBaseline ?? []), ...ofBaseline], baseline),
+        followup: leftOutOf([...(input.ignoreFollowup ?? []), ...ofFollowup], followup),
+      },
+      bend,
+    );
   if (!scales?.baseline.found && !scales?.followup.found) return await lay([], []);
   const laid = await lay(scaleRegions(scales.baseline), scaleRegions(scales.followup));
   if (laid.aligned) return laid;
@@ -143,8 +165,9 @@ async function layOver(
   baseline: DecodedPicture,
   followup: DecodedPicture,
   leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
+  bend: boolean,
 ): Promise<Laid> {
-  const laid = await alignPictures(greyOf(baseline), greyOf(followup), leftOut);
+  const laid = await alignPictures(greyOf(baseline), greyOf(followup), leftOut, { bend });
   if (!laid.aligned) return laid;
   const [bx, by] = factorsOf(baseline);
   const [fx, fy] = factorsOf(followup);
@@ -156,6 +179,7 @@ async function layOver(
       composeHomographies(laid.homography, scaling(fx, fy)),
     ),
     residualPx: laid.residualPx / Math.sqrt(bx * by),
+    bending: laid.bending && scaledBending(laid.bending, 1 / Math.sqrt(bx * by)),
   };
 }
 

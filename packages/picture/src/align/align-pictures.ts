@@ -1,13 +1,15 @@
-import { composeHomographies, type Matrix3 } from "@samescale/geometry";
+import { applyHomography, composeHomographies, type Matrix3 } from "@samescale/geometry";
+import type { Bending } from "../answers.ts";
 import type { GreyPicture } from "../decode/picture.ts";
-import { type Cv, type Scope, withVision } from "../vision/opencv.ts";
-import { Assessor } from "./assess.ts";
+import { withVision } from "../vision/opencv.ts";
+import { Assessor, COARSE } from "./assess.ts";
+import { bendingOf, scaledBending } from "./bending.ts";
 import { candidates } from "./candidates.ts";
-import { type Decision, decide } from "./decide.ts";
+import { decide } from "./decide.ts";
 import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
 import { isMirrored } from "./mirrored.ts";
-import { type LeftOut, type WorkPicture, workPicture } from "./work-picture.ts";
+import { type LeftOut, workPicture } from "./work-picture.ts";
 
 export interface LaidOver {
   readonly aligned: true;
@@ -20,6 +22,10 @@ export interface LaidOver {
   readonly residualPx: number;
   /** Places the map rests on. */
   readonly matches: number;
+  /** What proposed the map, each without knowing of the others. */
+  readonly proposedBy: readonly string[];
+  /** Where it was asked for; baseline pixels. */
+  readonly bending: Bending | null;
   readonly warnings: readonly string[];
 }
 
@@ -33,11 +39,13 @@ const SMALLEST_SIDE_PX = 100;
  * refines them. Pure: same pixels, same answer.
  *
  * @param leftOut polygons that must not count, such as the wound, a scale, a label; pixels of each picture
+ * @param options.bend look for what bends beside the plane's map, outside of what is left out
  */
 export async function alignPictures(
   baseline: GreyPicture,
   followup: GreyPicture,
   leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
+  options: { readonly bend?: boolean } = {},
 ): Promise<LaidOverOrNot> {
   const shortest = Math.min(baseline.widthPx, baseline.heightPx, followup.widthPx, followup.heightPx);
   if (shortest < SMALLEST_SIDE_PX) {
@@ -46,7 +54,8 @@ export async function alignPictures(
   return await withVision((cv, scope) => {
     const base = workPicture(cv, scope, baseline, leftOut.baseline);
     const follow = workPicture(cv, scope, followup, leftOut.followup);
-    const decision = decisionFor(cv, scope, base, follow);
+    const assessor = new Assessor(cv, scope, base, follow);
+    const decision = decide(candidates(cv, scope, base, follow, assessor));
     if (!decision.aligned) {
       const mirrored = isMirrored(cv, scope, base, follow);
       return mirrored ? { aligned: false, reason: "one of the two pictures is mirrored" } : decision;
@@ -68,13 +77,37 @@ export async function alignPictures(
       agreement: chosen.coarse.share,
       residualPx: chosen.residualPx / Math.sqrt(kx * ky),
       matches: chosen.restsOn,
+      proposedBy: chosen.proposedBy,
+      bending: options.bend
+        ? scaledBending(
+            bendingOf(
+              assessor.assess(chosen.homography, COARSE),
+              base.grey,
+              keptStill(chosen.homography, leftOut, kx, follow.grey.widthPx / followup.widthPx),
+            ),
+            1 / Math.sqrt(kx * ky),
+          )
+        : null,
       warnings: [...decision.warnings, ...movementWarnings(describe(homography, baseline, followup))],
     };
   });
 }
 
-function decisionFor(cv: Cv, scope: Scope, base: WorkPicture, follow: WorkPicture): Decision {
-  return decide(candidates(cv, scope, base, follow, new Assessor(cv, scope, base, follow)));
+/** What must not bend: what was left out of either picture, where it lies in the baseline. */
+function keptStill(
+  h: Matrix3,
+  leftOut: { readonly baseline: LeftOut; readonly followup: LeftOut },
+  toBase: number,
+  toFollow: number,
+): LeftOut {
+  const here = leftOut.baseline.map((ring) => ring.map(([x, y]) => [x * toBase, y * toBase] as const));
+  const there = leftOut.followup.map((ring) =>
+    ring.map(([x, y]) => {
+      const p = applyHomography(h, { x: x * toFollow, y: y * toFollow });
+      return [p.x, p.y] as const;
+    }),
+  );
+  return [...here, ...there];
 }
 
 const scaling = (x: number, y: number): Matrix3 => [

@@ -18,6 +18,8 @@ import type { WorkPicture } from "./work-picture.ts";
 /** A map that was drawn to the pictures, and what speaks for it. */
 export interface Candidate extends Refined {
   readonly proposal: Proposal;
+  /** Everything that proposed this map, or one that ends at it. */
+  readonly proposedBy: readonly string[];
   /** What it is ranked by: how many places agree, what share they are, and whether the middle, the subject, is among them. */
   readonly rank: number;
   readonly inPlace: boolean;
@@ -60,28 +62,35 @@ export function candidates(
     baseline.grey.widthPx === followup.grey.widthPx && baseline.grey.heightPx === followup.grey.heightPx;
   if (sameSize) starts.push({ from: "in place", homography: IDENTITY, support: 0 });
 
-  const different: { readonly proposal: Proposal; readonly promise: number }[] = [];
+  const different: {
+    readonly proposal: Proposal;
+    readonly proposedBy: string[];
+    readonly promise: number;
+  }[] = [];
   for (const proposal of starts.sort((p, q) => q.support - p.support)) {
     if (!isPlausible(proposal.homography, baseline, followup)) continue;
-    const isKnown = different.some(
+    const known = different.find(
       (d) => meanDistance(d.proposal.homography, proposal.homography, baseline) < SAME_START_PX,
     );
-    if (isKnown) continue;
+    if (known) {
+      known.proposedBy.push(proposal.from);
+      continue;
+    }
     const { share, patches } = assessor.assess(proposal.homography, QUICK);
-    different.push({ proposal, promise: share * patches.length });
+    different.push({ proposal, proposedBy: [proposal.from], promise: share * patches.length });
   }
   different.sort((p, q) => q.promise - p.promise);
 
   const found: Candidate[] = [];
   const most = different[0]?.promise ?? 0;
-  for (const { proposal, promise } of different.slice(0, MOST_REFINED)) {
+  for (const { proposal, proposedBy, promise } of different.slice(0, MOST_REFINED)) {
     if (promise < WORTH_REFINING * most) break;
     const refined = refine(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
     const { share, middleShare, weights } = refined.coarse;
     const rank = (share * middleShare) ** 0.75 * weights.reduce((s, w) => s + w, 0);
     const inPlace = meanDistance(refined.homography, IDENTITY, baseline) < IN_PLACE_PX;
-    found.push({ ...refined, proposal, rank, inPlace });
+    found.push({ ...refined, proposal, proposedBy, rank, inPlace });
   }
   found.sort((p, q) => q.rank - p.rank);
   return found.filter((c, i) =>

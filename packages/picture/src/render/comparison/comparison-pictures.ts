@@ -1,12 +1,13 @@
 import { createHash } from "node:crypto";
 import { imagePoint, localScalePxPerMm, type Matrix3 } from "@samescale/geometry";
-import type { AlignAnswer, Recipe, ScaleAnswer } from "../../answers.ts";
+import type { AlignAnswer, Bending, Recipe, ScaleAnswer } from "../../answers.ts";
 import { sharp } from "../../decode/sharp.ts";
 import { infoOfFile } from "../../info/info-of-file.ts";
 import type { ComparisonInput } from "../../pool/tasks.ts";
 import { BLINK_MS, blink } from "./blink.ts";
 import { difference, toneLegend } from "./difference.ts";
 import {
+  bent,
   centred,
   coverOf,
   type Frame,
@@ -39,6 +40,8 @@ interface Visit {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly toBaseline: Matrix3;
+  /** Where it is bent beside that map. */
+  readonly bending: Bending | null;
   /** What is said below it. */
   readonly notes: readonly string[];
   /** Why it is not laid over the baseline; null when it is. */
@@ -87,6 +90,7 @@ async function baselineOf({ baseline }: ComparisonInput): Promise<Visit> {
     widthPx,
     heightPx,
     toBaseline: NOT_MOVED,
+    bending: null,
     notes: [],
     notAligned: null,
   };
@@ -109,7 +113,8 @@ async function visitOf(
   if (answer.aligned) {
     const how = answer.method === "points" ? "by points that a person placed" : "by what both show";
     const notes = [`Laid over the baseline ${how}.`, ...answer.warnings.map((w) => `Caution: ${w}.`)];
-    return { ...known, toBaseline: answer.homography, notes, notAligned: null };
+    const bending = answer.bending?.used ? answer.bending : null;
+    return { ...known, toBaseline: answer.homography, bending, notes, notAligned: null };
   }
   const byScales = sizeByScales(input.baselineScale, input.followupScales?.[i]);
   const shown =
@@ -118,6 +123,7 @@ async function visitOf(
       : "Shown to the baseline's scale by the two scales, not in its place.";
   return {
     ...known,
+    bending: null,
     toBaseline: byScales === null ? wholeInFrame(known, baseline) : centred(known, baseline, byScales),
     notes: [`Not aligned: ${answer.reason}.`, shown],
     notAligned: answer.reason,
@@ -217,8 +223,10 @@ async function strip(visits: readonly Visit[], scale: ScaleAnswer | undefined): 
 
 async function panelOf(visit: Visit, frame: Frame, scale: ScaleAnswer | undefined): Promise<Panel> {
   const toScale = visit.notAligned === null ? pxPerMmIn(frame, scale) : null;
+  const laid = await laidPicture(visit.file, visit.toBaseline, frame);
+  const field = visit.bending?.field;
   return {
-    picture: await laidPicture(visit.file, visit.toBaseline, frame),
+    picture: field ? bent(laid, field, frame) : laid,
     title: visit.title,
     notes: visit.notes,
     pxPerMm: toScale,
@@ -257,10 +265,11 @@ function recipeOf(made: readonly Made[], visits: readonly Visit[]) {
   };
   return {
     recipe,
-    inputs: visits.map(({ title, sha256, toBaseline, notAligned }) => ({
+    inputs: visits.map(({ title, sha256, toBaseline, bending, notAligned }) => ({
       shown: title,
       sha256,
       homographyToBaseline: notAligned === null ? toBaseline : null,
+      ...(bending && { bending }),
       ...(notAligned === null ? {} : { notAligned }),
     })),
     pictures: made.map(({ name, content, shows, visits: from }) => ({

@@ -1,4 +1,6 @@
 import { composeHomographies, invertHomography, type Matrix3 } from "@samescale/geometry";
+import { bendAt } from "../../align/bending.ts";
+import type { Bending } from "../../answers.ts";
 import { decodePicture } from "../../decode/decode.ts";
 import { fittingSize, type Size } from "../../decode/fitting-size.ts";
 import type { UprightPicture } from "../../decode/picture.ts";
@@ -37,6 +39,34 @@ export async function laidPicture(file: string, toBaseline: Matrix3, frame: Fram
   const { rgb } = warp(picture, { ...frame, windowToPicture: composeHomographies(decoded, toPicture) });
   return { widthPx: frame.widthPx, heightPx: frame.heightPx, rgb };
 }
+
+/** What lies a little off the plane's map brought to its place; where the field is still, pixels stay as they are. */
+export function bent(laid: Laid, { columns, rows, stepPx, shifts }: BendField, frame: Frame): Laid {
+  const k = frame.fromBaseline[0][0];
+  const { widthPx, heightPx } = laid;
+  const rgb = laid.rgb.slice();
+  const grid = { columns, rows, stepPx: k * stepPx };
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++, i += 3) {
+      const [dx, dy] = bendAt(shifts, grid, x + 0.5, y + 0.5);
+      if (dx === 0 && dy === 0) continue;
+      const [px, py] = [x + k * dx, y + k * dy];
+      const x0 = Math.max(0, Math.min(widthPx - 2, Math.floor(px)));
+      const y0 = Math.max(0, Math.min(heightPx - 2, Math.floor(py)));
+      const [fx, fy] = [Math.max(0, Math.min(1, px - x0)), Math.max(0, Math.min(1, py - y0))];
+      const at = 3 * (y0 * widthPx + x0);
+      const below = at + 3 * widthPx;
+      for (let c = 0; c < 3; c++) {
+        const top = (1 - fx) * laid.rgb[at + c]! + fx * laid.rgb[at + 3 + c]!;
+        const low = (1 - fx) * laid.rgb[below + c]! + fx * laid.rgb[below + 3 + c]!;
+        rgb[i + c] = Math.round((1 - fy) * top + fy * low);
+      }
+    }
+  }
+  return { widthPx, heightPx, rgb };
+}
+
+type BendField = NonNullable<Bending["field"]>;
 
 /** Where the frame is covered: 1 inside the photograph, 0 outside. */
 export function coverOf(photograph: Size, toBaseline: Matrix3, frame: Frame): Uint8Array {
