@@ -89,25 +89,27 @@ const points = (ring: readonly XY[]): Point[] => ring.map(([x, y]) => ({ x, y })
 
 /** What a person would say of the part, from the truth's own places in the picture. */
 function saidOf(of: Case): PartSaid {
-  const { surface, radiusMm, homographyMmToPx: h } = of;
-  const px = (x: number, y: number): XY => {
-    const w = h[2][0] * x + h[2][1] * y + h[2][2];
-    return [(h[0][0] * x + h[0][1] * y + h[0][2]) / w, (h[1][0] * x + h[1][1] * y + h[1][2]) / w];
-  };
-  switch (surface) {
+  switch (of.surface) {
     case "flat":
       return {};
     case "limb, said to be curved":
       return { isCurved: true };
-    case "limb, girth told":
-      return { limb: { middle: [px(0, -30), px(0, 30)], girthMm: 2 * Math.PI * radiusMm } };
-    case "limb, edges marked":
-      return { limb: { edges: visibleEdges(of) } };
+    case "limb, girth told": {
+      const { line, towards } = limbSeen(of);
+      return { limb: { middle: line(towards), girthMm: 2 * Math.PI * of.radiusMm } };
+    }
+    case "limb, edges marked": {
+      const { line, towards, round } = limbSeen(of);
+      return { limb: { edges: [line(towards - round), line(towards + round)] } };
+    }
   }
 }
 
-/** Where sight lines graze the cylinder, whose axis runs along y, R below the crest: cos of the angle round it is R / D. */
-function visibleEdges(of: Case): readonly [readonly [XY, XY], readonly [XY, XY]] {
+/**
+ * Lines along the cylinder as they are seen, by their angle round it from the crest: `towards` is the line nearest to the
+ * camera, `round` how far from it sight lines graze. Its axis runs along y, R below the crest; cos of `round` is R / D.
+ */
+function limbSeen(of: Case) {
   const { homographyMmToPx: h, radiusMm, focalMm, ratio, widthPx, heightPx } = of;
   const f = (focalMm * (1 + 1 / ratio) * widthPx) / SENSOR_MM;
   const column = (j: 0 | 1 | 2): Vector3 => [
@@ -124,15 +126,16 @@ function visibleEdges(of: Case): readonly [readonly [XY, XY], readonly [XY, XY]]
   ];
   const r3 = cross(r1, r2);
   const [cameraX, cameraZ] = [-dot(r1, t), -dot(r3, t)];
-  const towards = Math.atan2(cameraX, radiusMm - cameraZ);
-  const round = Math.acos(radiusMm / Math.hypot(cameraX, radiusMm - cameraZ));
   const px = (angle: number, y: number): XY => {
     const [x, z] = [radiusMm * Math.sin(angle), radiusMm * (1 - Math.cos(angle))];
     const [u, v, w] = plus(plus(times(r1, x), times(r2, y)), plus(times(r3, z), t));
     return [widthPx / 2 + (f * u) / w, heightPx / 2 + (f * v) / w];
   };
-  const edge = (angle: number) => [px(angle, -30), px(angle, 30)] as const;
-  return [edge(towards - round), edge(towards + round)];
+  return {
+    line: (angle: number) => [px(angle, -30), px(angle, 30)] as const,
+    towards: Math.atan2(cameraX, radiusMm - cameraZ),
+    round: Math.acos(radiusMm / Math.hypot(cameraX, radiusMm - cameraZ)),
+  };
 }
 
 /** Every point moved along the edge's normal, as a person draws a whole edge too wide or too narrow. */

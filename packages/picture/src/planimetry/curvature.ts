@@ -1,4 +1,4 @@
-import { type Point, plus, type Region, times, type Vector3 } from "@samescale/geometry";
+import { dot, type Point, plus, type Region, times, type Vector3 } from "@samescale/geometry";
 import { knownLimb, type LimbTrial, onSkin } from "./limb.ts";
 import type { LimbMeasured, MeasuredShape } from "./measured-shape.ts";
 import type { ScaleInForce } from "./scale-in-force.ts";
@@ -10,6 +10,7 @@ import { axesOf, sightOf } from "./view.ts";
 export const LEAST_RADIUS_MM = 35;
 /** The line nearest to the camera runs so much of the region's width beside its middle (assumed). */
 const BESIDE_FRONT = 0.35;
+const THICKER = 1.1;
 /** Of the radius: how far beside the middle line that a person marked the limb's axis lies (assumed). */
 const FRONT_U = 0.05;
 /** Relative, of the distance to the camera: by the file's focal length (lenses shorten theirs close up), or by none. */
@@ -37,8 +38,13 @@ function limbSources(m: MeasuredShape, limb: LimbMeasured): Source[] {
   };
   const half = (name: string, one: LimbTrial, other: LimbTrial): Source => {
     const [a, b] = [tried(one), tried(other)];
-    // Beyond the visible edge when it is a little thinner: as large as the figure itself.
-    return { name, effect: effectOf((f) => (a && b ? Math.abs(a[f] - b[f]) / 2 : m.shape[f])) };
+    const effect = (f: Figure) => {
+      if (a && b) return Math.abs(a[f] - b[f]) / 2;
+      // One way the region would reach past the visible edge: the other way counts double.
+      const left = a ?? b;
+      return left ? 2 * Math.abs(left[f] - m.shape[f]) : m.shape[f];
+    };
+    return { name, effect: effectOf(effect) };
   };
   const focalU = force.isFocalKnown ? KNOWN_FOCAL_U : UNKNOWN_FOCAL_U;
   const beside = FRONT_U * limb.cylinder.radiusMm;
@@ -68,11 +74,10 @@ function unknownCurvature(m: MeasuredShape): Source {
     return (low + high) / 2 + BESIDE_FRONT * (high - low);
   }) as [number, number];
   const shapes = axesOf(force.view.normal).map((along) => {
-    const laid = slimLimb(region, force, { x, y }, along);
-    return laid && shapeOf(laid, smoothing, null);
+    return shapeOf(slimLimb(region, force, { x, y }, along), smoothing, null);
   });
   const change = (f: Figure) =>
-    Math.max(...shapes.map((s) => (s ? Math.abs(s[f] / m.shape[f] - 1) : 1))) / Math.sqrt(3);
+    Math.max(...shapes.map((s) => Math.abs(s[f] / m.shape[f] - 1))) / Math.sqrt(3);
   return {
     name: `curved surface taken as flat (radius of ${LEAST_RADIUS_MM} mm or more assumed)`,
     effect: effectOf((f) => {
@@ -82,11 +87,14 @@ function unknownCurvature(m: MeasuredShape): Source {
   };
 }
 
-/** The region on a slim limb that touches the scale's plane where a pixel is seen. */
-function slimLimb(region: Region, force: ScaleInForce, touchesAt: Point, along: Vector3): Region | null {
+/** The region on a slim limb that touches the scale's plane where a pixel is seen, thick enough that all of it is seen. */
+function slimLimb(region: Region, force: ScaleInForce, touchesAt: Point, along: Vector3): Region {
   const { normal } = force.view;
   const sight = sightOf(force.view, touchesAt);
-  const deep = sight[0] * normal[0] + sight[1] * normal[1] + sight[2] * normal[2];
-  const axisPoint = plus(times(sight, force.distanceMm / deep), times(normal, LEAST_RADIUS_MM));
-  return onSkin(region, force, { axisPoint, along, radiusMm: LEAST_RADIUS_MM });
+  const touching = times(sight, force.distanceMm / dot(sight, normal));
+  for (let radiusMm = LEAST_RADIUS_MM; ; radiusMm *= THICKER) {
+    const axisPoint = plus(touching, times(normal, radiusMm));
+    const laid = onSkin(region, force, { axisPoint, along, radiusMm });
+    if (laid) return laid;
+  }
 }

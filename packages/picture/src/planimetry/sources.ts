@@ -22,9 +22,14 @@ export function sourcesOf(m: MeasuredShape, reading: ScaleFound): Source[] {
   const lengths = (u: number) => ({ length: u, width: u, alongAxis: u, acrossAxis: u });
   return [
     {
-      // The whole edge a little too far out or in, as a person or a rule draws it.
+      // The whole edge a little too far out or in, as a person or a rule draws it. A band of width w outside holds
+      // P w + pi w², more than one inside: the interval, w = 2 u, is as wide as its wider side.
       name: m.edge.source,
-      effect: { area: edgeMm * shape.perimeter, perimeter: 2 * Math.PI * edgeMm, ...lengths(2 * edgeMm) },
+      effect: {
+        area: edgeMm * (shape.perimeter + 2 * Math.PI * edgeMm),
+        perimeter: 2 * Math.PI * edgeMm,
+        ...lengths(2 * edgeMm),
+      },
     },
     {
       name: "resolution",
