@@ -22,12 +22,15 @@ const MAX_BESIDE = 2;
 /** Reductions tried, coarse first: noise and texture vanish, and a chart worth measuring is large in its picture. */
 const REDUCTIONS = [3, 2, 1];
 const SMALLEST_SIDE_PX = 600;
+/** Four rows of patches of 5 px with their gaps. */
+const NARROWEST_PX = 24;
 
 /** Finds the 24-patch chart, or says why not. Positions are in pixels of the picture that is given. */
 export function locateChart(picture: UprightPicture): Located {
   let larger = false;
   for (const by of REDUCTIONS) {
     if (by > 1 && Math.max(picture.widthPx, picture.heightPx) / by < SMALLEST_SIDE_PX) continue;
+    if (Math.min(picture.widthPx, picture.heightPx) / by < NARROWEST_PX) continue;
     const convincing = chartsIn(reduced(picture, by)).filter(isConvincing);
     const charts = convincing.filter((chart) => chart.beside <= MAX_BESIDE);
     larger ||= convincing.length > charts.length;
