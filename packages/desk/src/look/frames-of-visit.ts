@@ -14,16 +14,32 @@ const LOOKED_AT_FIRST = ["jpeg", "heif", "heic", "tiff", "png", "webp"];
 
 /** The pictures of one visit in the order in which they were made; label frames are left out. */
 export async function framesOfVisit(desk: Desk, visitId: string): Promise<readonly LookedAtFrame[]> {
-  const rows = await desk.library.read
+  return framesOf(
+    await filesOfFrames(desk)
+      .where("frame.visit_id", "=", visitId)
+      .where("frame.kind", "=", "picture")
+      .orderBy("frame.taken_at")
+      .orderBy("frame.position")
+      .execute(),
+  );
+}
+
+/** One frame and the file that is looked at; null where there is no such frame. */
+export async function lookedAt(desk: Desk, frameId: string): Promise<LookedAtFrame | null> {
+  const [frame] = framesOf(await filesOfFrames(desk).where("frame.id", "=", frameId).execute());
+  return frame ?? null;
+}
+
+const filesOfFrames = (desk: Desk) =>
+  desk.library.read
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
-    .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"])
-    .where("frame.visit_id", "=", visitId)
-    .where("frame.kind", "=", "picture")
-    .orderBy("frame.taken_at")
-    .orderBy("frame.position")
-    .execute();
-  const frames = new Map<string, (typeof rows)[number]>();
+    .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"]);
+
+type FileOfFrame = Awaited<ReturnType<ReturnType<typeof filesOfFrames>["execute"]>>[number];
+
+function framesOf(rows: readonly FileOfFrame[]): LookedAtFrame[] {
+  const frames = new Map<string, FileOfFrame>();
   for (const row of rows) {
     const known = frames.get(row.id);
     if (!known || rank(row.format) < rank(known.format)) frames.set(row.id, row);

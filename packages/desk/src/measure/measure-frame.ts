@@ -1,4 +1,11 @@
-import type { MeasureAnswer, OutlineRegion, PicturePool, ScaleAnswer, XY } from "@samescale/picture";
+import type {
+  MeasureAnswer,
+  OutlineRegion,
+  OwnRepeats,
+  PicturePool,
+  ScaleAnswer,
+  XY,
+} from "@samescale/picture";
 import type { Actor } from "../act/actor.ts";
 import { doneOrThrow, type Outcome } from "../act/outcome.ts";
 import { storeMeasurement, storeOutline } from "../derivatives/store-derivative.ts";
@@ -32,6 +39,8 @@ export async function measureFrame(
     readonly clicks: Clicks;
     readonly scale: ScaleAnswer;
     readonly readingSha256: string;
+    /** Outlined once more by somebody who did not see the outlines before. */
+    readonly isBlindRepeat?: boolean;
   },
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
@@ -43,7 +52,15 @@ export async function measureFrame(
   const outline = doneOrThrow(
     await storeOutline(desk, actor, {
       frameId: work.frame.frameId,
-      recipe: { ...proposed.recipe, parameters: { ...proposed.recipe.parameters, clicks: work.clicks } },
+      recipe: {
+        ...proposed.recipe,
+        parameters: {
+          ...proposed.recipe.parameters,
+          clicks: work.clicks,
+          by: actor.name,
+          ...(work.isBlindRepeat && { isBlindRepeat: true }),
+        },
+      },
       inputs: [work.frame.sha256],
       body: { regions: proposed.regions, warnings: proposed.warnings ?? [] },
     }),
@@ -59,7 +76,7 @@ export async function measureFrame(
   );
 }
 
-/** Measures regions that are kept already, by a reading; used again when the reading was corrected. */
+/** Measures regions that are kept already, by a reading; again when the reading was corrected, or repeats tell more. */
 export async function measureRegions(
   desk: Desk,
   actor: Actor,
@@ -70,11 +87,17 @@ export async function measureRegions(
     readonly outlineSha256: string;
     readonly scale: ScaleAnswer;
     readonly readingSha256: string;
+    readonly ownRepeats?: OwnRepeats | null;
   },
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
   const file = await desk.library.originals.localFile(work.frame.sha256);
-  const answer = await pool.run("measure", { file, outline: work.regions, scale: work.scale }, signal);
+  const { regions: outline, scale, ownRepeats } = work;
+  const answer = await pool.run(
+    "measure",
+    { file, outline, scale, ...(ownRepeats && { ownRepeats }) },
+    signal,
+  );
   if (!("method" in answer)) return { done: false, reason: answer.reason };
   const { file: _, ...body } = answer; // where it lay while it was measured says nothing
   const stored = doneOrThrow(
