@@ -47,6 +47,7 @@ async function report(visits: number): Promise<SeriesReport> {
       notes: ["scale 12 mm above the skin"],
     })),
     method: ["By the plane of the scale."],
+    background: ["Others found 27 % (Rogers 2010)."],
     cautions: ["Not a diagnostic device."],
     originals: [{ file: "VC010001.JPG", sha256: "ab".repeat(32) }],
   };
@@ -138,5 +139,11 @@ test("change is said in numbers and in words, and only where it is larger than t
   const gap = shrinking.visits.map((v, i) => (i === 1 ? { ...v, areaMm2: null } : v));
   const withGap = await textOf("gap", { ...shrinking, visits: gap });
   assert.match(withGap, /2026-02-15 1:4\.00 not measured/);
+  const missed = shrinking.visits.map((v, i) =>
+    i === 1 ? { ...v, heading: "gap", jpeg: null, areaMm2: null, ratioRead: null, notes: ["not made"] } : v,
+  );
+  const withMissed = await textOf("missed", { ...shrinking, visits: missed });
+  assert.match(withMissed, /2026-02-15 gap/);
+  assert.match(withMissed, /2026-02-15 no picture/);
   assert.doesNotMatch(withGap, /From 2026-02-15/);
 });

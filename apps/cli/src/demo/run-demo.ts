@@ -5,8 +5,16 @@ import { serveLibrary } from "../serve/serve-library.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
 import { plantedFaults } from "./planted.ts";
+import { repeatOutlines } from "./repeat-outlines.ts";
 import { makeSeries } from "./series.ts";
-import { accuracyOf, frameTable, notMeasuredLines, plantedLines, seriesLines } from "./summary.ts";
+import {
+  accuracyOf,
+  frameTable,
+  notMeasuredLines,
+  plantedLines,
+  repeatsLine,
+  seriesLines,
+} from "./summary.ts";
 import { takeCards } from "./take-cards.ts";
 import { workVisits } from "./work-visits.ts";
 
@@ -19,9 +27,11 @@ export interface DemoOptions {
   readonly tell: (line: string) => void;
 }
 
-/** Noon after the last visit: reports are dated in the department's own time. */
-const REPORT_DAY = new Date("2026-06-02T12:00:00Z");
+/** Noon after the last visit, and of the day the reports are made: dated in the department's own time. */
+const WORK_DAY = new Date("2026-06-02T12:00:00Z");
+const REPORT_DAY = new Date("2026-06-10T12:00:00Z");
 const ACTOR: Actor = { name: "Demonstration photographer", role: "photographer" };
+const COLLEAGUE: Actor = { name: "Demonstration colleague", role: "photographer" };
 
 /** The whole job over an invented department. Returns 0 when every planted fault was found and the library verifies. */
 export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): Promise<number> {
@@ -34,7 +44,8 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       tell(`making the camera's cards: ${done} of ${total} pictures, ${seconds()}`),
   });
   const practice = demoPractice(manifest);
-  const desk = await openDesk(folder.library, { clock: () => REPORT_DAY });
+  let today = WORK_DAY;
+  const desk = await openDesk(folder.library, { clock: () => today });
   const pool = createPicturePool();
   try {
     const jobs = await admit(desk, ACTOR, manifest, practice);
@@ -51,8 +62,18 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       () => tell(`reading scales, outlining, measuring: ${++worked} frames, ${seconds()}`),
       signal,
     );
+    today = REPORT_DAY;
+    let again = 0;
+    const ownRepeats = await repeatOutlines(
+      desk,
+      [ACTOR, COLLEAGUE],
+      pool,
+      manifest,
+      () => tell(`outlining again, unseen: ${++again} pictures, ${seconds()}`),
+      signal,
+    );
     tell(`comparing visits, ${seconds()}`);
-    const series = await makeSeries(desk, ACTOR, pool, practice, visits, folder.released, signal);
+    const series = await makeSeries(desk, ACTOR, pool, practice, visits, ownRepeats, folder.released, signal);
     tell(`verifying, ${seconds()}`);
     const faultsInLibrary: string[] = [];
     for await (const fault of verify(desk)) faultsInLibrary.push(`${fault.subject}: ${fault.fault}`);
@@ -71,6 +92,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       "Series:",
       seriesLines(series),
       "",
+      repeatsLine(ownRepeats),
       `Ratio read within 1 % of the truth (lean up to 10°): ${accuracy.ratiosWithinOnePercent} of ${accuracy.ratios}.`,
       `True area inside the stated interval: ${accuracy.areasInInterval} of ${accuracy.areas}.`,
       `${cards.stored} originals stored; cards ${cards.cardsMayBeErased ? "may" : "must NOT"} be erased; library ${faultsInLibrary.length === 0 ? "verified, nothing altered" : `has ${faultsInLibrary.length} faults: ${faultsInLibrary.join("; ")}`}.`,

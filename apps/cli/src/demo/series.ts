@@ -1,14 +1,17 @@
 import {
   type Actor,
+  type CheckedFrame,
   type ComparedMember,
   compareSeries,
   type Desk,
   doneOrThrow,
+  type MeasuredFrame,
+  measureRegions,
   releaseReport,
   reportSeries,
 } from "@samescale/desk";
-import type { PicturePool } from "@samescale/picture";
-import type { Practice } from "@samescale/practice";
+import type { OwnRepeats, PicturePool } from "@samescale/picture";
+import type { Practice, View } from "@samescale/practice";
 import type { DemoJob } from "./department.ts";
 import type { WorkedFrame, WorkedVisit } from "./work-visits.ts";
 
@@ -29,6 +32,7 @@ export async function makeSeries(
   pool: PicturePool,
   practice: Practice,
   visits: readonly WorkedVisit[],
+  ownRepeats: OwnRepeats | null,
   releasedFolder: string,
   signal: AbortSignal,
 ): Promise<readonly MadeSeries[]> {
@@ -45,13 +49,16 @@ export async function makeSeries(
         {
           requestId: job.requestId,
           objectDistanceMm,
-          members: frames.map(({ checked, date, measured }) => ({
-            frame: checked,
-            date,
-            scale: checked.scale,
-            readingSha256: checked.readingSha256,
-            measured,
-          })),
+          ownRepeats,
+          members: await Promise.all(
+            frames.map(async ({ checked, date, measured }) => ({
+              frame: checked,
+              date,
+              scale: checked.scale,
+              readingSha256: checked.readingSha256,
+              measured: measured && (await measuredByOwn(desk, actor, pool, checked, measured, ownRepeats)),
+            })),
+          ),
         },
         signal,
       );
@@ -66,6 +73,8 @@ export async function makeSeries(
           madeAt: desk.library.clock(),
           mirrored: view.mirrored,
           members,
+          gaps: gapsOf(ofJob, view),
+          ownRepeats,
         },
         signal,
       );
@@ -88,6 +97,29 @@ export async function makeSeries(
     }
   }
   return made;
+}
+
+/** The same outline, its budget by what the department knows of its own edges by now. */
+async function measuredByOwn(
+  desk: Desk,
+  actor: Actor,
+  pool: PicturePool,
+  { scale, readingSha256, ...frame }: CheckedFrame,
+  { regions, outlineSha256 }: MeasuredFrame,
+  ownRepeats: OwnRepeats | null,
+): Promise<MeasuredFrame> {
+  const work = { frame, regions, outlineSha256, scale, readingSha256, ownRepeats };
+  return doneOrThrow(await measureRegions(desk, actor, pool, work));
+}
+
+/** Visits that this view is missing from. */
+function gapsOf(visits: readonly WorkedVisit[], view: View): { date: string; why: string }[] {
+  return visits
+    .filter((visit) => lastOfView(visit, view.key).length === 0)
+    .map(({ date, frames }) => ({
+      date,
+      why: frames.length === 0 ? "no picture of this visit" : "this view was not made",
+    }));
 }
 
 /** A view made again on the same day counts by its last frame. */

@@ -1,4 +1,5 @@
 import { formatRatio } from "@samescale/optics";
+import type { OwnRepeats } from "@samescale/picture";
 import type { RegionTruth } from "@samescale/simulator";
 import Table from "cli-table3";
 import type { PlantedFault } from "./planted.ts";
@@ -122,6 +123,13 @@ export function seriesLines(series: readonly MadeSeries[]): string {
       return `  ${job.code} ${viewName}: ${aligned} of ${members.length} aligned; area ${course} mm²\n    ${reportPath ?? `no report: ${noReport}`}`;
     })
     .join("\n");
+}
+
+/** What the department's own repeats say of its edges. */
+export function repeatsLine(own: OwnRepeats | null): string {
+  if (own === null) return "Own repeats: too few to go by; edges are taken as assumed.";
+  const { outlines, things, persons, edgeUMm } = own;
+  return `Own repeats: ${outlines} outlines of ${things} pictures by ${persons} persons place an edge within ${edgeUMm.toFixed(2)} mm (standard deviation); the series' budgets take that or the softness of the edge, whichever is more.`;
 }
 
 /** Counts against the truth. */

@@ -1,5 +1,5 @@
 import { imagePoint, jacobianAt, localScalePxPerMm, type Measured } from "@samescale/geometry";
-import type { AlignAnswer, OutlineRegion, PicturePool, ScaleAnswer } from "@samescale/picture";
+import type { AlignAnswer, OutlineRegion, OwnRepeats, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Actor } from "../act/actor.ts";
 import { doneOrThrow } from "../act/outcome.ts";
 import { storeReading, storeSeries } from "../derivatives/store-derivative.ts";
@@ -40,6 +40,7 @@ export async function compareSeries(
     readonly requestId: string;
     readonly members: readonly SeriesMember[];
     readonly objectDistanceMm: number;
+    readonly ownRepeats?: OwnRepeats | null;
   },
   signal?: AbortSignal,
 ): Promise<readonly ComparedMember[]> {
@@ -66,7 +67,7 @@ export async function compareSeries(
   const compared: ComparedMember[] = [];
   for (const [i, member] of series.members.entries()) {
     const offset = offsets[i] ?? null;
-    const corrected = await correct(desk, actor, pool, member, offset, signal);
+    const corrected = await correct(desk, actor, pool, member, offset, series.ownRepeats ?? null, signal);
     compared.push({ ...member, alignment: alignments[i] ?? null, offset, corrected });
   }
   doneOrThrow(
@@ -106,6 +107,7 @@ async function correct(
   pool: PicturePool,
   member: SeriesMember,
   offset: ScaleOffset | null,
+  ownRepeats: OwnRepeats | null,
   signal?: AbortSignal,
 ): Promise<MeasuredFrame | null> {
   if (!offset?.stands || !member.measured || !member.scale.found) return null;
@@ -116,7 +118,7 @@ async function correct(
     await storeReading(desk, actor, { frameId, recipe: scale.recipe, inputs: [member.readingSha256], body }),
   );
   const { regions, outlineSha256 } = member.measured;
-  const work = { frame: member.frame, regions, outlineSha256, scale, readingSha256: kept.sha256 };
+  const work = { frame: member.frame, regions, outlineSha256, scale, readingSha256: kept.sha256, ownRepeats };
   return doneOrThrow(await measureRegions(desk, actor, pool, work, signal));
 }
 

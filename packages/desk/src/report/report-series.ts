@@ -1,6 +1,6 @@
 import { type SeriesVisit, seriesReportPdf } from "@samescale/exchange";
 import { applyHomography, invertHomography } from "@samescale/geometry";
-import type { Matrix3, OutlineRegion, PicturePool } from "@samescale/picture";
+import type { Matrix3, OutlineRegion, OwnRepeats, PicturePool } from "@samescale/picture";
 import { cautions } from "@samescale/practice";
 import type { ComparedMember } from "../compare/compare-series.ts";
 import { fromWindowPx, type SeriesWindow, windowInFollowup, windowRound } from "../compare/window.ts";
@@ -15,6 +15,10 @@ export interface SeriesReportWanted {
   /** Turned back for print; the original stays as it is. */
   readonly mirrored: boolean;
   readonly members: readonly ComparedMember[];
+  /** Visits without a usable picture: they keep their place. */
+  readonly gaps?: readonly { readonly date: string; readonly why: string }[];
+  /** What the budgets took for the edge, where the department has its own figures. */
+  readonly ownRepeats?: OwnRepeats | null;
 }
 
 /** Enough for 300 dots per inch at the report's print scale of 1:1.5. */
@@ -38,11 +42,15 @@ export async function reportSeries(
   for (const member of wanted.members) {
     visits.push(await visitOf(desk, pool, window, member, member === baseline, signal));
   }
+  const gaps = wanted.gaps ?? [];
+  visits.push(...gaps.map(({ date, why }) => emptyVisit(date, why)));
+  visits.sort((a, b) => a.dateIso.localeCompare(b.dateIso));
   return await seriesReportPdf({
     ...wanted,
     windowMm: { width: window.widthMm, height: window.heightMm },
     visits,
     method: methodOf(wanted),
+    background: BACKGROUND,
     cautions: [cautions.measuring, cautions.healing, cautions["eyes-covered"]],
     originals: wanted.members.map((m) => ({ file: m.frame.name, sha256: m.frame.sha256 })),
   });
@@ -93,6 +101,19 @@ async function visitOf(
   };
 }
 
+const emptyVisit = (dateIso: string, why: string): SeriesVisit => ({
+  dateIso,
+  heading: "gap",
+  jpeg: null,
+  outlinesMm: [],
+  areaMm2: null,
+  lengthMm: null,
+  widthMm: null,
+  perimeterMm: null,
+  ratioRead: null,
+  notes: [why],
+});
+
 async function pictureOf(
   desk: Desk,
   pool: PicturePool,
@@ -137,15 +158,39 @@ function outlinesInWindow(
     );
 }
 
-function methodOf({ members, mirrored }: SeriesReportWanted): string[] {
+/** What others found about such measurements; never what it means for a patient. */
+const BACKGROUND = [
+  "Length × width is no area: 27 % above that of an ellipse (geometry, 4/π − 1); 41 % above planimetry on average in ten wounds (Rogers and others, J Diabetes Sci Technol 2010;4:799), 29 to 43 % above tracing elsewhere.",
+  "Photographs against tracing: 3.9 % average difference of areas in 200 large irregular wounds; the same person again agreed to 98 %, another to 94 % (WOUNDS 2011;23:267).",
+  "Measured flat on a bent surface: about 10 % more error (phantom pictures, PMC6350543).",
+];
+
+function edgeSentence({ ownRepeats, members }: SeriesReportWanted): string {
+  const froms = new Set(
+    members.flatMap((m) => (m.corrected ?? m.measured)?.measurement.regions.map((r) => r.edge.from) ?? []),
+  );
+  const told: string[] = [];
+  if (froms.has("repeats") && ownRepeats) {
+    const { outlines, things, persons, edgeUMm } = ownRepeats;
+    told.push(
+      `by this department's own repeats (${outlines} outlines of ${things} pictures by ${persons} persons, ${edgeUMm.toFixed(2)} mm)`,
+    );
+  }
+  if (froms.has("picture")) told.push("by how soft the edge is in the picture, where that is more");
+  if (froms.has("assumed")) told.push("assumed to be 1 px, as nobody measured it");
+  return `Position of the edge (one standard uncertainty): ${told.join("; ")}.`;
+}
+
+function methodOf(wanted: SeriesReportWanted): string[] {
+  const { members, mirrored } = wanted;
   const byPlane = members.filter((m) => m.measured?.measurement.method === "plane").length;
   const measured = members.filter((m) => m.measured !== null).length;
   return [
     "Every picture shows the same window of the subject: follow-ups are laid over the baseline by the skin's own landmarks, what was outlined left out.",
     `Areas in the plane of the scale, not along curved skin: ${byPlane} of ${measured} by a plane that the scale's two legs determine, the others by the local scale, widened by what an unseen lean can do.`,
     "± is the half-width of the 95 % interval (k = 2): edge of the outline, fit and tolerance of the scale, plane, resolution.",
+    edgeSentence(wanted),
     "Change of area: both intervals taken as independent, which overstates its interval. Movement of the edge: area lost over the mean of both perimeters (Gilman 1990).",
-    "Length times width is no area: for an ellipse it is 27 % too large, and on average 41 % too large against planimetry in ten wounds (Rogers and others 2010).",
     ...(mirrored ? ["Made through a mirror; left and right are turned back here, not in the original."] : []),
   ];
 }

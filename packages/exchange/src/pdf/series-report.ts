@@ -16,8 +16,8 @@ export interface SeriesVisit {
   readonly dateIso: string;
   /** "baseline", or what it is against the baseline. */
   readonly heading: string;
-  /** The aligned picture: the same window of the subject for every visit. */
-  readonly jpeg: Uint8Array;
+  /** The aligned picture: the same window of the subject for every visit; null: there is none, and the notes say why. */
+  readonly jpeg: Uint8Array | null;
   /** What was measured, in millimetres of the window (origin top left). */
   readonly outlinesMm: readonly (readonly (readonly [x: number, y: number])[])[];
   readonly areaMm2: Measured | null;
@@ -40,6 +40,8 @@ export interface SeriesReport {
   readonly visits: readonly SeriesVisit[];
   /** Sentences on how the numbers came about, and what they are worth. */
   readonly method: readonly string[];
+  /** What others published about such measurements, with its source. */
+  readonly background: readonly string[];
   readonly cautions: readonly string[];
   /** Originals behind the report. */
   readonly originals: readonly { readonly file: string; readonly sha256: string }[];
@@ -103,14 +105,28 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
     }
     row.forEach((visit, column) => {
       const xMm = PAGE.marginMm + column * (columnMm + GAP_MM);
-      document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), { width: mm(widthMm), height: mm(heightMm) });
+      if (visit.jpeg) {
+        const size = { width: mm(widthMm), height: mm(heightMm) };
+        document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), size);
+      } else drawGap(document, { xMm, yMm, widthMm, heightMm });
       drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
       document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
-      drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
+      if (visit.jpeg) drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
       drawCaption(document, visit, xMm, yMm + heightMm + CAPTION_GAP_MM, columnMm);
     });
     yMm += rowMm + 3;
   }
+}
+
+/** A visit without a picture keeps its place, empty but for a stroke across. */
+function drawGap(document: PDFKit.PDFDocument, { xMm, yMm, widthMm, heightMm }: Box): void {
+  document.rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).fill("#eeeeec");
+  document
+    .lineWidth(0.4)
+    .strokeColor("#767676")
+    .moveTo(mm(xMm), mm(yMm + heightMm))
+    .lineTo(mm(xMm + widthMm), mm(yMm))
+    .stroke();
 }
 
 function drawCaption(
@@ -202,6 +218,7 @@ function drawNumbers(document: PDFKit.PDFDocument, report: SeriesReport): void {
   document.x = mm(PAGE.marginMm);
   section(document, "What changed", sentencesOf(known, changes));
   section(document, "How these numbers came about", report.method);
+  section(document, "Background from the literature, no verdict", report.background);
   section(document, "Cautions", report.cautions);
   section(
     document,
@@ -224,8 +241,8 @@ const SIZES: readonly Column[] = [
 function sizeRows(visits: readonly SeriesVisit[]): string[][] {
   return visits.map((v) => [
     v.dateIso,
-    v.ratioRead ? ratioWords(v.ratioRead.value) : "not read",
-    v.areaMm2 ? withInterval(v.areaMm2, "", 0) : "not measured",
+    v.ratioRead ? ratioWords(v.ratioRead.value) : v.jpeg ? "not read" : "no picture",
+    v.areaMm2 ? withInterval(v.areaMm2, "", 0) : v.jpeg ? "not measured" : "",
     v.lengthMm ? withInterval(v.lengthMm, "", 1) : "",
     v.widthMm ? withInterval(v.widthMm, "", 1) : "",
     v.perimeterMm ? withInterval(v.perimeterMm, "", 0) : "",

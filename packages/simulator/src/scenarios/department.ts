@@ -232,7 +232,8 @@ export function demoDepartment(): Department {
         part: "Left lower leg, medial",
         purpose: "healing of a leg wound",
         requester: "Wound clinic",
-        visitDates: ["2026-03-02", "2026-03-16", "2026-03-30", "2026-04-13"],
+        // The patient did not come to the last one.
+        visitDates: ["2026-03-02", "2026-03-16", "2026-03-30", "2026-04-13", "2026-04-27"],
       },
       {
         code: "R-102",
