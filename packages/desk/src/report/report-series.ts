@@ -160,7 +160,7 @@ function outlinesInWindow(
 
 /** What others found about such measurements; never what it means for a patient. */
 const BACKGROUND = [
-  "Length × width is no area: 27 % above that of an ellipse (geometry, 4/π − 1); 41 % above planimetry on average in ten wounds (Rogers and others, J Diabetes Sci Technol 2010;4:799), 29 to 43 % above tracing elsewhere.",
+  "Length × width is no area: 27 % above that of an ellipse (geometry: 4 / pi); 41 % above planimetry on average in ten wounds (Rogers and others, J Diabetes Sci Technol 2010;4:799), 29 to 43 % above tracing elsewhere.",
   "Photographs against tracing: 3.9 % average difference of areas in 200 large irregular wounds; the same person again agreed to 98 %, another to 94 % (WOUNDS 2011;23:267).",
   "Measured flat on a bent surface: about 10 % more error (phantom pictures, PMC6350543).",
 ];

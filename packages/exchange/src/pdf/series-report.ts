@@ -52,6 +52,8 @@ const GAP_MM = 6;
 const COLUMNS = 2;
 /** Room for the bar between picture and caption. */
 const CAPTION_GAP_MM = 4;
+/** A row of nothing but gaps takes no more room than this. */
+const GAP_HEIGHT_MM = 12;
 /** Above the check line. */
 const LAST_PICTURE_MM = PAGE.heightMm - 32;
 
@@ -97,7 +99,8 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
   let yMm = Number.POSITIVE_INFINITY;
   for (const row of rows) {
     const captionsMm = Math.max(...row.map((visit) => captionHeightMm(document, visit, columnMm)));
-    const rowMm = heightMm + CAPTION_GAP_MM + captionsMm;
+    const pictureMm = row.some((visit) => visit.jpeg !== null) ? heightMm : Math.min(heightMm, GAP_HEIGHT_MM);
+    const rowMm = pictureMm + CAPTION_GAP_MM + captionsMm;
     if (yMm + rowMm > LAST_PICTURE_MM) {
       heading(document, report, `pictures aligned, printed 1:${reduction}`);
       yMm = document.y / mm(1) + 3;
@@ -108,11 +111,11 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
       if (visit.jpeg) {
         const size = { width: mm(widthMm), height: mm(heightMm) };
         document.image(Buffer.from(visit.jpeg), mm(xMm), mm(yMm), size);
-      } else drawGap(document, { xMm, yMm, widthMm, heightMm });
+      } else drawGap(document, { xMm, yMm, widthMm, heightMm: pictureMm });
       drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
-      document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(heightMm)).stroke();
+      document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(pictureMm)).stroke();
       if (visit.jpeg) drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
-      drawCaption(document, visit, xMm, yMm + heightMm + CAPTION_GAP_MM, columnMm);
+      drawCaption(document, visit, xMm, yMm + pictureMm + CAPTION_GAP_MM, columnMm);
     });
     yMm += rowMm + 3;
   }
