@@ -15,7 +15,7 @@ import { ratioWarnings, sameRatio } from "./same-ratio.ts";
 import { scaleRegions } from "./scale-regions.ts";
 import { FINE_SIDE_PX, type LeftOut } from "./work-picture.ts";
 
-const RECIPE = { step: "align", version: 1 } as const;
+const RECIPE = { step: "align", version: 2 } as const;
 
 /** Between these the two pictures still show the subject alike; beyond them they are different views. */
 const LEAST_SCALE = 0.3;

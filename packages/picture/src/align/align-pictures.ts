@@ -9,6 +9,7 @@ import { decide } from "./decide.ts";
 import { describe, movementWarnings } from "./describe.ts";
 import type { MapKind } from "./fit-map.ts";
 import { isMirrored } from "./mirrored.ts";
+import { drawExactly } from "./refine.ts";
 import { type LeftOut, workPicture } from "./work-picture.ts";
 
 export interface LaidOver {
@@ -55,7 +56,9 @@ export async function alignPictures(
     const base = workPicture(cv, scope, baseline, leftOut.baseline);
     const follow = workPicture(cv, scope, followup, leftOut.followup);
     const assessor = new Assessor(cv, scope, base, follow);
-    const decision = decide(candidates(cv, scope, base, follow, assessor));
+    const decision = decide(candidates(cv, scope, base, follow, assessor), (candidate) =>
+      drawExactly(cv, scope, assessor, candidate),
+    );
     if (!decision.aligned) {
       const mirrored = isMirrored(cv, scope, base, follow);
       return mirrored ? { aligned: false, reason: "one of the two pictures is mirrored" } : decision;

@@ -11,7 +11,7 @@ import { type Assessor, QUICK } from "./assess.ts";
 import { type Detector, features } from "./features.ts";
 import { mutualMatches } from "./match.ts";
 import { type Proposal, proposals } from "./propose.ts";
-import { type Refined, refine } from "./refine.ts";
+import { drawWidely, type Refined } from "./refine.ts";
 import { wholeShifts } from "./whole-shift.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
@@ -85,7 +85,7 @@ export function candidates(
   const most = different[0]?.promise ?? 0;
   for (const { proposal, proposedBy, promise } of different.slice(0, MOST_REFINED)) {
     if (promise < WORTH_REFINING * most) break;
-    const refined = refine(cv, scope, assessor, proposal.homography);
+    const refined = drawWidely(cv, scope, assessor, proposal.homography);
     if (!isPlausible(refined.homography, baseline, followup)) continue;
     const { share, middleShare, weights } = refined.coarse;
     const rank = (share * middleShare) ** 0.75 * weights.reduce((s, w) => s + w, 0);

@@ -40,12 +40,18 @@ const percent = (share: number): string => `${Math.round(100 * share)} %`;
 /**
  * Chooses among the maps found, or refuses. Whenever a second thing in the picture moved otherwise, or much of the
  * picture does not follow, that is said: the person who looks at the result has to know what was laid over what.
+ *
+ * @param exactly draws a map to its last fraction of a pixel
  */
-export function decide(candidates: readonly Candidate[]): Decision {
+export function decide(
+  candidates: readonly Candidate[],
+  exactly: (candidate: Candidate) => Candidate,
+): Decision {
   if (candidates.length === 0) {
     return refused("the two pictures have no landmarks in common");
   }
-  const chosen = candidates.find((c) => !isPartlyInPlace(c)) ?? candidates[0]!;
+  const best = candidates.find((c) => !isPartlyInPlace(c)) ?? candidates[0]!;
+  const chosen = exactly(best);
   const { share, patches } = chosen.coarse;
   if (patches.length < FEWEST_PATCHES) {
     return refused(`the pictures show too little detail where they overlap (${patches.length} places)`);
@@ -78,7 +84,7 @@ export function decide(candidates: readonly Candidate[]): Decision {
     );
   }
   if (patches.length < FEW_PATCHES) warnings.push(`few places could be compared (${patches.length})`);
-  for (const rival of candidates.filter((c) => c !== chosen)) {
+  for (const rival of candidates.filter((c) => c !== best)) {
     const other = shareBeside(chosen.coarse, rival.coarse);
     if (other < RIVAL_SHARE) {
       if (rival.rank < NEARLY_AS_GOOD * chosen.rank) continue;

@@ -39,6 +39,8 @@ export function mapFromPoints(points: readonly PlacedPoint[], baselineSidePx: nu
       reason: `at least ${LEAST_POINTS} matched points are needed, ${points.length} were given`,
     };
   }
+  const odd = points.findIndex((point) => !point.every(Number.isFinite));
+  if (odd >= 0) return { ok: false, reason: `point ${odd + 1} holds something that is not a number` };
   const pairs: PointPair[] = points.map(([bx, by, fx, fy]) => ({
     from: { x: fx, y: fy },
     to: { x: bx, y: by },
@@ -84,7 +86,7 @@ function warningsFor(
   baselineSidePx: number,
 ): string[] {
   const warnings: string[] = [];
-  if (refusal) warnings.push(`only a ${kind} map: ${refusal}`);
+  if (refusal) warnings.push(`only ${kind === "affine" ? "an" : "a"} ${kind} map: ${refusal}`);
   if (fitted.degreesOfFreedom === 0) {
     warnings.push("as many points as the map needs: a misplaced one would not show; place one more to check");
     return warnings;

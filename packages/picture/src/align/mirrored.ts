@@ -2,7 +2,7 @@ import type { Cv, Scope } from "../vision/opencv.ts";
 import { Assessor } from "./assess.ts";
 import { isPlausible, proposalsOf } from "./candidates.ts";
 import type { Plane } from "./plane.ts";
-import { refine } from "./refine.ts";
+import { drawWidely } from "./refine.ts";
 import type { WorkPicture } from "./work-picture.ts";
 
 /** Whether the follow-up fits the baseline once it is turned left for right: a picture taken in a mirror, or flipped. */
@@ -14,7 +14,7 @@ export function isMirrored(cv: Cv, scope: Scope, baseline: WorkPicture, followup
   };
   const [start] = proposalsOf(cv, scope, "akaze", baseline, flipped);
   if (!start || !isPlausible(start.homography, baseline, flipped)) return false;
-  const { coarse } = refine(cv, scope, new Assessor(cv, scope, baseline, flipped), start.homography);
+  const { coarse } = drawWidely(cv, scope, new Assessor(cv, scope, baseline, flipped), start.homography);
   return coarse.share >= SURELY;
 }
 

@@ -7,9 +7,9 @@ import { robustHomography } from "./propose.ts";
 export interface Refined {
   readonly homography: Matrix3;
   readonly kind: MapKind | "proposed";
+  /** At the wide level, of the map as the wide steps left it. */
   readonly coarse: Assessment;
-  readonly fine: Assessment;
-  /** Patches that the final map rests on, and their root mean square distance from it, working pixels. */
+  /** Patches that the map rests on, and their root mean square distance from it, working pixels. */
   readonly restsOn: number;
   readonly residualPx: number;
 }
@@ -18,28 +18,42 @@ export interface Refined {
 const LEAST_CORRELATION = 0.4;
 const LEAST_PATCHES = 8;
 
-/**
- * Draws a proposed map to where the patches are found, first widely, then exactly. A step is kept only if more of the
- * picture agrees after it: a refinement may not wander off.
- */
-export function refine(cv: Cv, scope: Scope, assessor: Assessor, start: Matrix3): Refined {
-  let state: State = { homography: start, kind: "proposed", restsOn: 0, residualPx: Number.NaN };
-  const drawn = (level: Level, thresholdPx: number, mayLose: number): Assessment => {
-    let assessed = assessor.assess(state.homography, level);
-    for (let step = 0; step < MOST_STEPS; step++) {
-      const tried = stepOf(cv, scope, state.homography, assessed, level, thresholdPx);
-      if (!tried) break;
-      const next = assessor.assess(tried.homography, level);
-      if (next.share < (1 - mayLose) * assessed.share) break;
-      const settled = level.reduction * typicalDistance(assessed) < SETTLED_PX;
-      [state, assessed] = [tried, next];
-      if (settled) break;
-    }
-    return assessed;
-  };
-  const coarse = drawn(COARSE, 2.5 * COARSE.reduction, 0);
-  const fine = drawn(FINE, 1.5, 0.02);
-  return { ...state, coarse, fine };
+/** Draws a proposed map widely to where the patches are found: enough to compare it with others. */
+export function drawWidely(cv: Cv, scope: Scope, assessor: Assessor, start: Matrix3): Refined {
+  const state: State = { homography: start, kind: "proposed", restsOn: 0, residualPx: Number.NaN };
+  const { assessed, ...drawn } = draw(cv, scope, assessor, state, COARSE, 2.5 * COARSE.reduction, 0);
+  return { ...drawn, coarse: assessed };
+}
+
+/** Draws a map that was chosen to its last fraction of a pixel. */
+export function drawExactly<R extends Refined>(cv: Cv, scope: Scope, assessor: Assessor, map: R): R {
+  const { assessed: _, ...drawn } = draw(cv, scope, assessor, map, FINE, 1.5, 0.02);
+  return { ...map, ...drawn };
+}
+
+/** A step is kept only if more of the picture agrees after it: a refinement may not wander off. */
+function draw(
+  cv: Cv,
+  scope: Scope,
+  assessor: Assessor,
+  start: State,
+  level: Level,
+  thresholdPx: number,
+  mayLose: number,
+): State & { readonly assessed: Assessment } {
+  let state: State = start;
+  let assessed = assessor.assess(state.homography, level);
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const tried = stepOf(cv, scope, state.homography, assessed, level, thresholdPx);
+    if (!tried) break;
+    const next = assessor.assess(tried.homography, level);
+    if (next.share < (1 - mayLose) * assessed.share) break;
+    const settled = level.reduction * typicalDistance(assessed) < SETTLED_PX;
+    [state, assessed] = [tried, next];
+    if (settled) break;
+  }
+  const { homography, kind, restsOn, residualPx } = state;
+  return { homography, kind, restsOn, residualPx, assessed };
 }
 
 const MOST_STEPS = 2;

@@ -5,11 +5,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { seededRandom } from "@samescale/geometry";
+import { invertHomography, seededRandom } from "@samescale/geometry";
 import { alignFiles } from "../../src/align/align-files.ts";
 import type { AlignAnswer, Aligned } from "../../src/answers.ts";
 import { sharp } from "../../src/decode/sharp.ts";
-import { madeSkin, move, photograph, STILL } from "./made-skin.ts";
+import { madeSkin, meanError, move, photograph, STILL } from "./made-skin.ts";
 
 let folder = "";
 before(async () => {
@@ -83,6 +83,73 @@ test("points that a person placed are used as they are", async () => {
   assert.equal(answer.method, "points");
   assert.equal(answer.matches, 4);
   assert.ok(Math.abs(answer.homography[0][2] + 10) < 1e-6 && Math.abs(answer.homography[1][2] + 20) < 1e-6);
+});
+
+test("a 16-bit picture on its side, of another size, is laid over an 8-bit one as it is seen", async () => {
+  const random = seededRandom(63);
+  const skin = madeSkin(random);
+  const [baseline, followup] = [join(folder, "eight.jpg"), join(folder, "sixteen.tif")];
+  const first = photograph(skin, STILL, { random });
+  await sharp(Buffer.from(Uint8Array.from(first.grey)), { raw: { width: 480, height: 360, channels: 1 } })
+    .jpeg({ quality: 95 })
+    .toFile(baseline);
+  const h = move(1.25, 4, 0, 60, 45);
+  const second = photograph(skin, h, { random, widthPx: 600, heightPx: 450 });
+  const wide = Uint16Array.from(second.grey, (v) => 257 * v);
+  // stored a quarter turn anticlockwise, to be turned clockwise when seen (orientation 6)
+  const stored = new Uint16Array(wide.length);
+  for (let y = 0; y < 450; y++) {
+    for (let x = 0; x < 600; x++) stored[(599 - x) * 450 + y] = wide[y * 600 + x]!;
+  }
+  await sharp(stored, { raw: { width: 450, height: 600, channels: 1 } })
+    .toColourspace("grey16")
+    .tiff()
+    .withMetadata({ orientation: 6 })
+    .toFile(followup);
+  const answer = mustAlign(await alignFiles({ baseline, followup }));
+  const error = meanError(answer.homography, invertHomography(h));
+  assert.ok(error < 1, `${error} px at 1000`);
+});
+
+test("1:1 over 1:10 is refused as another view, by pictures and by points", async () => {
+  const random = seededRandom(64);
+  const skin = madeSkin(random);
+  const [near, far] = [join(folder, "near.png"), join(folder, "far.png")];
+  for (const [file, h] of [
+    [near, STILL],
+    [far, move(0.1, 0, 0, 0, 0)],
+  ] as const) {
+    const { grey } = photograph(skin, h, { random });
+    await sharp(Buffer.from(Uint8Array.from(grey)), { raw: { width: 480, height: 360, channels: 1 } })
+      .png()
+      .toFile(file);
+  }
+  const alone = await alignFiles({ baseline: near, followup: far });
+  assert.equal(alone.aligned, false);
+  const placed = await alignFiles({
+    baseline: near,
+    followup: far,
+    points: [
+      [0, 0, 216, 162],
+      [480, 0, 264, 162],
+      [0, 360, 216, 198],
+      [480, 360, 264, 198],
+    ],
+  });
+  assert.ok(!placed.aligned);
+  assert.match(placed.reason, /different view/);
+});
+
+test("a scale that was read in another file is refused", async () => {
+  const file = join(folder, "same.png");
+  const none = { file: "x", widthPx: 1, heightPx: 1, found: false, reason: "none" } as const;
+  const answer = await alignFiles({
+    baseline: file,
+    followup: file,
+    scales: { baseline: none, followup: { ...none, sha256: "0".repeat(64) } },
+  });
+  assert.ok(!answer.aligned);
+  assert.match(answer.reason, /read in another picture/);
 });
 
 const pairs = new URL("../../../../../shared/data/pairs/", import.meta.url);

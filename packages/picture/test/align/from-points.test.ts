@@ -97,3 +97,19 @@ function reasonOf(points: readonly PlacedPoint[]): string {
   assert.ok(!map.ok);
   return map.reason;
 }
+
+test("what is not a number is refused by the number of its point; repeated points give no more than they are", () => {
+  for (const [bad, at] of [
+    [[Number.NaN, 0, 0, 0], 1],
+    [[0, 0, 0, Number.POSITIVE_INFINITY], 3],
+  ] as const) {
+    const points: PlacedPoint[] = [affine(100, 100), affine(900, 150), affine(300, 700)];
+    points[at - 1] = bad;
+    const map = mapFromPoints(points, 1000);
+    assert.deepEqual(map, { ok: false, reason: `point ${at} holds something that is not a number` });
+  }
+  const same = affine(100, 100);
+  assert.equal(mapFromPoints([same, same, same], 1000).ok, false);
+  const twice = mapFromPoints([same, affine(900, 150), affine(900, 150), same], 1000);
+  assert.ok(twice.ok && twice.kind === "similarity" && twice.warnings.length > 0);
+});
