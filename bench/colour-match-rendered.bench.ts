@@ -67,8 +67,9 @@ interface Row {
   readonly before: number;
   readonly crossValidated: number;
   readonly changedShare: number;
-  /** Largest relative difference of a gain from that of the unchanged twin. */
-  readonly pulled: number;
+  /** How far the correction was pulled from that of the unchanged twin: red and blue against green, and brightness. */
+  readonly pulledColour: number;
+  readonly pulledLight: number;
   readonly warned: boolean;
 }
 
@@ -81,6 +82,7 @@ try {
   rmSync(folder, { recursive: true });
 }
 const mean = (values: readonly number[]) => values.reduce((s, v) => s + v, 0) / values.length;
+const worst = (values: readonly number[]) => (100 * Math.max(...values)).toFixed(1).padStart(9);
 const line = (name: string, some: readonly Row[]) =>
   out(
     `${name.padEnd(26)} ${String(some.length).padStart(4)} ${mean(some.map((r) => r.before))
@@ -91,10 +93,10 @@ const line = (name: string, some: readonly Row[]) =>
       .toFixed(2)
       .padStart(
         7,
-      )} ${(100 * mean(some.map((r) => r.changedShare))).toFixed(0).padStart(8)} ${(100 * Math.max(...some.map((r) => r.pulled))).toFixed(1).padStart(9)} ${String(some.filter((r) => r.warned).length).padStart(7)}`,
+      )} ${(100 * mean(some.map((r) => r.changedShare))).toFixed(0).padStart(8)} ${worst(some.map((r) => r.pulledColour))} ${worst(some.map((r) => r.pulledLight))} ${String(some.filter((r) => r.warned).length).padStart(7)}`,
   );
-out(`${"".padEnd(26)} pairs  before  cross-validated left out   pulled   warned`);
-out(`${"".padEnd(26)}       ΔE00    mean   worst        %  worst, %`);
+out(`${"".padEnd(26)} pairs  before  cross-validated left out  pulled, worst %    warned`);
+out(`${"".padEnd(26)}       ΔE00    mean   worst        %   colour     light`);
 line("all", rows);
 for (const change of Object.keys(CHANGES))
   line(
@@ -148,7 +150,10 @@ async function pairsOf(seed: number): Promise<void> {
       before: answer.deltaE00.before.mean,
       crossValidated: answer.deltaE00.crossValidated.mean,
       changedShare: answer.changedShare,
-      pulled: Math.max(...gains.map((gain, c) => Math.abs(gain / twin![c]! - 1))),
+      pulledColour: Math.max(
+        ...[0, 2].map((c) => Math.abs(gains[c]! / gains[1]! / (twin![c]! / twin![1]!) - 1)),
+      ),
+      pulledLight: Math.abs(gains[1]! / twin[1]! - 1),
       warned: answer.warnings.length > 1,
     });
   }

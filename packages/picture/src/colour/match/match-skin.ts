@@ -37,8 +37,10 @@ const NORMAL = 1.4826;
 
 /**
  * One gain for each channel, from the colour correction on which most places of skin agree: what has turned redder asks for
- * another one and does not count, however strong it is, as long as it is the smaller part. Brightness is then the median
- * of the places that agree. Null with no places.
+ * another one and does not count, however strong it is, as long as it is the smaller part. Brightness is then a plane
+ * through the places that agree, taken in the middle. Null with no places.
+ *
+ * @source FukunagaHostetler1975 (mean shift)
  */
 export function matchSkin(places: readonly SkinPlace[]): SkinMatch | null {
   const fit = fitGains(places);
@@ -78,11 +80,21 @@ function fitGains(places: readonly SkinPlace[]): Fit | null {
   const first = densest(wanted, () => true);
   if (!first) return null;
   const second = densest(wanted, (w) => apart(w, first.at) > APART);
-  const ofColour = wanted.filter((w) => apart(w, first.at) <= 2 * AGREE).map((w) => w.light);
-  const light = median(ofColour);
-  // Light may fall off differently over the two pictures; what is far darker than the rest is a stain, not light.
-  const reach = Math.max(LEAST_REACH, 3 * NORMAL * median(ofColour.map((l) => Math.abs(l - light))));
-  const follows = wanted.map((w) => apart(w, first.at) <= 2 * AGREE && Math.abs(w.light - light) <= reach);
+  const ofColour = places.flatMap((place, i) => {
+    const { light } = wanted[i]!;
+    return apart(wanted[i]!, first.at) <= 2 * AGREE ? [{ ...place, light }] : [];
+  });
+  // What is far darker than light falling off explains is a stain: left out, and the plane laid again.
+  const rough = lightPlane(ofColour);
+  const off = ofColour.map((place) => Math.abs(place.light - rough(place)));
+  const reach = Math.max(LEAST_REACH, 3 * NORMAL * median(off));
+  const plane = lightPlane(ofColour.filter((_, i) => off[i]! <= reach));
+  const follows = places.map(
+    (place, i) =>
+      apart(wanted[i]!, first.at) <= 2 * AGREE && Math.abs(wanted[i]!.light - plane(place)) <= reach,
+  );
+  // In the middle of all places, whichever of them have changed.
+  const light = plane({ x: mean(places.map((p) => p.x)), y: mean(places.map((p) => p.y)) });
   // light = 0.2126 red + 0.7152 green + 0.0722 blue, red and blue counted against green
   const green = light - luminanceOf([first.at.red, 0, first.at.blue]);
   return {
@@ -128,6 +140,29 @@ function densest(
 
 const lit = (rgb: Triple, gains: Triple): Triple => [rgb[0] * gains[0], rgb[1] * gains[1], rgb[2] * gains[2]];
 
+/** Log light over the picture: falling off differently in the two pictures, it is a plane at the least. */
+function lightPlane(
+  places: readonly { readonly x: number; readonly y: number; readonly light: number }[],
+): (at: { readonly x: number; readonly y: number }) => number {
+  const [mx, my, ml] = [
+    mean(places.map((p) => p.x)),
+    mean(places.map((p) => p.y)),
+    mean(places.map((p) => p.light)),
+  ];
+  const sum = (of: (p: (typeof places)[number]) => number) => places.reduce((s, p) => s + of(p), 0);
+  const xx = sum((p) => (p.x - mx) ** 2);
+  const yy = sum((p) => (p.y - my) ** 2);
+  const xy = sum((p) => (p.x - mx) * (p.y - my));
+  const xl = sum((p) => (p.x - mx) * (p.light - ml));
+  const yl = sum((p) => (p.y - my) * (p.light - ml));
+  const det = xx * yy - xy * xy;
+  // Places in one line, or a single one, say nothing of a slope.
+  if (!(det > 1e-9 * (xx + yy) ** 2)) return () => ml;
+  const [across, down] = [(xl * yy - yl * xy) / det, (yl * xx - xl * xy) / det];
+  return ({ x, y }) => ml + across * (x - mx) + down * (y - my);
+}
+
+const mean = (values: readonly number[]): number => values.reduce((s, v) => s + v, 0) / values.length;
 const median = (values: readonly number[]): number =>
   values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
