@@ -8,6 +8,7 @@ import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, positive } from "../frame/options.ts";
 import { pointsFrom } from "../frame/points-file.ts";
 import { printable } from "../frame/printable.ts";
+import { regionsFrom } from "../frame/regions-file.ts";
 
 interface Options extends JsonOption {
   readonly points?: string;
@@ -149,11 +150,6 @@ async function leftOutFrom(options: Options, followups: number): Promise<LeftOut
 }
 
 type LeftOut = Pick<AlignInput, "ignoreBaseline" | "ignoreFollowup" | "bend">;
-
-async function regionsFrom(option: string, file: string) {
-  const { regionsFromJson } = await import("@samescale/picture");
-  return regionsFromJson(parsed(await textOf(file), `${option}: it is not JSON`, file), file);
-}
 
 type ScaleReader = (photo: string) => Promise<ScaleAnswer>;
 

@@ -15,6 +15,7 @@ import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, jsonOption, numbers, photoArguments } from "../frame/options.ts";
 import { pointsFrom } from "../frame/points-file.ts";
 import { printable } from "../frame/printable.ts";
+import { regionsFrom } from "../frame/regions-file.ts";
 import { humanColour } from "./colour/human.ts";
 
 interface Options extends JsonOption {
@@ -26,6 +27,8 @@ interface Options extends JsonOption {
   readonly greyReflectance?: number | null;
   readonly like?: string;
   readonly points?: string;
+  readonly leaveOutBaseline?: string;
+  readonly leaveOutFollowup?: string;
 }
 
 /** `samescale colour`: corrects by the 24-patch chart, a grey card, or the baseline (contract in docs/commands.md). */
@@ -62,6 +65,11 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "no chart: bring follow-ups to this picture's colours on unchanged skin; comparable, not correct",
     )
     .option("--points <file>", "with --like: points that a person matched, as for samescale align")
+    .option(
+      "--leave-out-baseline <file>",
+      "with --like: regions of the baseline that must not count: as for samescale measure --outline",
+    )
+    .option("--leave-out-followup <file>", "the same of the follow-up (one follow-up only)")
     .action(async (photos: string[], options: Options) => {
       refuseMixtures(photos, options);
       const work = await workOf(options);
@@ -79,7 +87,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
 type Work = (file: string, pool: PicturePool, signal: AbortSignal) => Promise<object>;
 
 async function workOf(options: Options): Promise<Work> {
-  const { corrected, chartEdition, greyReflectance, like } = options;
+  const { corrected, chartEdition, greyReflectance, like, leaveOutBaseline, leaveOutFollowup } = options;
   const to = corrected === undefined ? {} : { correctedFile: corrected };
   const at: GreyCardInput["at"] | undefined = options.grey ?? options.greyBox;
   if (at) {
@@ -88,7 +96,17 @@ async function workOf(options: Options): Promise<Work> {
   }
   if (like !== undefined) {
     const points = options.points === undefined ? undefined : await pointsFrom(options.points);
-    const match: Omit<MatchColourInput, "file"> = { baseline: like, ...to, ...(points && { points }) };
+    const match: Omit<MatchColourInput, "file"> = {
+      baseline: like,
+      ...to,
+      ...(points && { points }),
+      ...(leaveOutBaseline !== undefined && {
+        ignoreBaseline: await regionsFrom("--leave-out-baseline", leaveOutBaseline),
+      }),
+      ...(leaveOutFollowup !== undefined && {
+        ignoreFollowup: await regionsFrom("--leave-out-followup", leaveOutFollowup),
+      }),
+    };
     return (file, pool, signal) => pool.run("match-colour", { file, ...match }, signal);
   }
   const chart = {
@@ -102,6 +120,7 @@ async function workOf(options: Options): Promise<Work> {
 /** What cannot be meant together. */
 function refuseMixtures(photos: readonly string[], options: Options): void {
   const { corrected, chartEdition, chartValues, grey, greyBox, greyReflectance, like, points } = options;
+  const { leaveOutBaseline, leaveOutFollowup } = options;
   const one = photos.length === 1;
   const byChart = chartEdition !== undefined || chartValues !== undefined;
   const byCard = grey !== undefined || greyBox !== undefined;
@@ -135,6 +154,16 @@ function refuseMixtures(photos: readonly string[], options: Options): void {
       Number(byChart) + Number(byCard) + Number(like !== undefined) > 1,
       "a chart, a grey card and a baseline were asked for together",
       "Correct by one of them.",
+    ],
+    [
+      like === undefined && (leaveOutBaseline ?? leaveOutFollowup) !== undefined,
+      "--leave-out-baseline or --leave-out-followup was given without --like",
+      "Name the baseline with --like.",
+    ],
+    [
+      leaveOutFollowup !== undefined && !one,
+      `--leave-out-followup: expected one follow-up, received ${photos.length}`,
+      "Regions belong to one photograph: one follow-up per call.",
     ],
     [
       points !== undefined && like === undefined,
