@@ -1,5 +1,13 @@
 import { imagePoint, jacobianAt, localScalePxPerMm, type Measured } from "@samescale/geometry";
-import type { AlignAnswer, OutlineRegion, OwnRepeats, PicturePool, ScaleAnswer } from "@samescale/picture";
+import {
+  type AlignAnswer,
+  type Aligned,
+  type OutlineRegion,
+  type OwnRepeats,
+  type PicturePool,
+  ratioWarnings,
+  type ScaleAnswer,
+} from "@samescale/picture";
 import type { Actor } from "../act/actor.ts";
 import { doneOrThrow } from "../act/outcome.ts";
 import { storeReading, storeSeries } from "../derivatives/store-derivative.ts";
@@ -139,11 +147,17 @@ function pxPerBaselinePx(
   isBaseline: boolean,
 ): number | null {
   if (isBaseline) return 1;
-  if (alignment === null || !alignment.aligned || alignment.warnings.length > 0) return null;
+  if (alignment === null || !alignment.aligned || isDoubtful(alignment)) return null;
   const at = subjectOf(member.measured?.regions ?? []);
   if (at === null) return alignment.scaleChange;
   const [[a, b], [c, d]] = jacobianAt(alignment.homography, at);
   return 1 / Math.sqrt(Math.abs(a * d - b * c));
+}
+
+/** That skin and scale disagree is what the series is about to explain; every other warning stands against the skin's answer. */
+function isDoubtful({ warnings, sameRatio }: Aligned): boolean {
+  const explained = ratioWarnings(sameRatio ?? null);
+  return warnings.some((warning) => !explained.includes(warning));
 }
 
 /** The middle of what was outlined. */

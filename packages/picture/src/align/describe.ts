@@ -57,8 +57,8 @@ export function describe(h: Matrix3, baseline: Frame, followup: Frame): Movement
   };
 }
 
-/** Less common ground than this says little about the rest of the picture. */
-const LITTLE_OVERLAP = 0.25;
+/** A view that is repeated shows most of the baseline again; where half is missing something else may have been laid over. */
+const LITTLE_OVERLAP = 0.5;
 /** A view turned further than this was not framed like its baseline; sideways and upside down included. */
 const MUCH_ROTATION_DEG = 45;
 

@@ -72,3 +72,13 @@ test("a picture turned upside down is found, and everything left out is refused"
   const none = await alignPictures(baseline, baseline, { baseline: [all], followup: [] });
   assert.equal(none.aligned, false);
 });
+
+test("a print that lies elsewhere on all but plain skin is never laid over itself in silence", async () => {
+  const faint = madeSkin(random, 0.03);
+  const print = madeSkin(random, 8);
+  const strip = (x: number, y: number) => x > 40 && x < 300 && y > 0 && y < 90;
+  const shown = (dx: number, dy: number) =>
+    photograph((x, y) => (strip(x - dx, y - dy) ? print(x - dx, y - dy) : faint(x, y)), STILL, { random });
+  const laid = await alignPictures(shown(20, 40), shown(60, 130), NOTHING);
+  assert.ok(!laid.aligned || laid.warnings.length > 0);
+});
