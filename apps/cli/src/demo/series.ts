@@ -10,7 +10,7 @@ import {
   releaseReport,
   reportSeries,
 } from "@samescale/desk";
-import type { OwnRepeats, PicturePool } from "@samescale/picture";
+import type { ColourAnswer, OwnRepeats, PicturePool } from "@samescale/picture";
 import type { Practice, View } from "@samescale/practice";
 import type { DemoJob } from "./department.ts";
 import type { WorkedFrame, WorkedVisit } from "./work-visits.ts";
@@ -39,6 +39,7 @@ export async function makeSeries(
   const made: MadeSeries[] = [];
   for (const [job, ofJob] of Map.groupBy(visits, (visit) => visit.job)) {
     if (job.plan.purpose !== "series") continue;
+    const charts = await chartsOf(desk, pool, ofJob, signal);
     for (const { view, objectDistanceMm } of job.plan.views) {
       const frames = ofJob.flatMap((visit) => lastOfView(visit, view.key));
       if (frames.length < 2 || frames.every((frame) => frame.measured === null)) continue;
@@ -74,6 +75,7 @@ export async function makeSeries(
           mirrored: view.mirrored,
           members,
           gaps: gapsOf(ofJob, view),
+          charts,
           ownRepeats,
         },
         signal,
@@ -110,6 +112,25 @@ async function measuredByOwn(
 ): Promise<MeasuredFrame> {
   const work = { frame, regions, outlineSha256, scale, readingSha256, ownRepeats };
   return doneOrThrow(await measureRegions(desk, actor, pool, work));
+}
+
+/** The colour chart lies in the location picture of each visit, in the same light as the close-up. */
+async function chartsOf(
+  desk: Desk,
+  pool: PicturePool,
+  visits: readonly WorkedVisit[],
+  signal: AbortSignal,
+): Promise<Map<string, { fileName: string; answer: ColourAnswer }>> {
+  const charts = new Map<string, { fileName: string; answer: ColourAnswer }>();
+  for (const visit of visits) {
+    const [frame] = lastOfView(visit, "location");
+    if (!frame) continue;
+    const { sha256, name: fileName } = frame.checked;
+    const file = await desk.library.originals.localFile(sha256);
+    const answer = await pool.run("colour", { file, chartEdition: "after-2014" }, signal);
+    charts.set(visit.date, { fileName, answer });
+  }
+  return charts;
 }
 
 /** Visits that this view is missing from. */

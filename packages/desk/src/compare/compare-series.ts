@@ -2,6 +2,7 @@ import { imagePoint, jacobianAt, localScalePxPerMm, type Measured } from "@sames
 import {
   type AlignAnswer,
   type Aligned,
+  type MatchAnswer,
   type OutlineRegion,
   type OwnRepeats,
   type PicturePool,
@@ -15,6 +16,7 @@ import type { Desk } from "../desk.ts";
 import type { LookedAtFrame } from "../look/frames-of-visit.ts";
 import { type MeasuredFrame, measureRegions } from "../measure/measure-frame.ts";
 import { correctedReading } from "./corrected-reading.ts";
+import { matchColours } from "./match-colours.ts";
 import { type ScaleOffset, scaleOffsets } from "./two-answers.ts";
 
 /** One picture of a series, baseline first. */
@@ -32,9 +34,11 @@ export interface ComparedMember extends SeriesMember {
   readonly offset: ScaleOffset | null;
   /** `measured` brought to the subject's plane where the scale lay out of it. */
   readonly corrected: MeasuredFrame | null;
+  /** How its colours are brought to the baseline's; null for the baseline, and where it was not aligned. */
+  readonly colour: MatchAnswer | null;
 }
 
-const SERIES_RECIPE = { step: "series", version: 1 } as const;
+const SERIES_RECIPE = { step: "series", version: 2 } as const;
 
 /**
  * Lays every follow-up over the baseline, sets the scale's answer to "same ratio?" beside the skin's, corrects
@@ -76,7 +80,16 @@ export async function compareSeries(
   for (const [i, member] of series.members.entries()) {
     const offset = offsets[i] ?? null;
     const corrected = await correct(desk, actor, pool, member, offset, series.ownRepeats ?? null, signal);
-    compared.push({ ...member, alignment: alignments[i] ?? null, offset, corrected });
+    const alignment = alignments[i] ?? null;
+    const leftOut = (of: SeriesMember) => of.measured?.regions ?? [];
+    const file = await desk.library.originals.localFile(member.frame.sha256);
+    const colour = await matchColours(
+      pool,
+      { file: baselineFile, leftOut: leftOut(baseline) },
+      { file, leftOut: leftOut(member), alignment },
+      signal,
+    );
+    compared.push({ ...member, alignment, offset, corrected, colour });
   }
   doneOrThrow(
     await storeSeries(desk, actor, {
@@ -173,6 +186,12 @@ function inputsOf(member: ComparedMember): string[] {
   return [member.frame.sha256, member.readingSha256, ...(counted ? [counted.measurementSha256] : [])];
 }
 
+function colourKept(colour: MatchAnswer | null): object | null {
+  if (colour === null || !colour.found) return colour && { found: false, reason: colour.reason };
+  const { correction, deltaE00, chain, warnings } = colour;
+  return { found: true, relative: true, correction, deltaE00, chain, warnings };
+}
+
 function bodyOf(member: ComparedMember): object {
   const { alignment } = member;
   return {
@@ -190,6 +209,7 @@ function bodyOf(member: ComparedMember): object {
             }
           : { aligned: false, reason: alignment.reason },
     scaleOffset: member.offset,
+    colour: colourKept(member.colour),
     areaMm2: (member.corrected ?? member.measured)?.measurement.regions.map((r) => r.areaMm2) ?? null,
   };
 }

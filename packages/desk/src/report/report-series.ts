@@ -1,6 +1,14 @@
 import { type SeriesVisit, seriesReportPdf } from "@samescale/exchange";
 import { applyHomography, invertHomography } from "@samescale/geometry";
-import type { Matrix3, OutlineRegion, OwnRepeats, PicturePool } from "@samescale/picture";
+import type {
+  Aligned,
+  ColourAnswer,
+  MatchAnswer,
+  Matrix3,
+  OutlineRegion,
+  OwnRepeats,
+  PicturePool,
+} from "@samescale/picture";
 import { cautions } from "@samescale/practice";
 import type { ComparedMember } from "../compare/compare-series.ts";
 import { fromWindowPx, type SeriesWindow, windowInFollowup, windowRound } from "../compare/window.ts";
@@ -17,6 +25,8 @@ export interface SeriesReportWanted {
   readonly members: readonly ComparedMember[];
   /** Visits without a usable picture: they keep their place. */
   readonly gaps?: readonly { readonly date: string; readonly why: string }[];
+  /** The colour chart of the same visit, where one was photographed; by the day of the visit. */
+  readonly charts?: ReadonlyMap<string, { readonly fileName: string; readonly answer: ColourAnswer }>;
   /** What the budgets took for the edge, where the department has its own figures. */
   readonly ownRepeats?: OwnRepeats | null;
 }
@@ -40,7 +50,8 @@ export async function reportSeries(
   if (window === null) return null;
   const visits: SeriesVisit[] = [];
   for (const member of wanted.members) {
-    visits.push(await visitOf(desk, pool, window, member, member === baseline, signal));
+    const chart = wanted.charts?.get(member.date) ?? null;
+    visits.push(await visitOf(desk, pool, window, member, member === baseline, chart, signal));
   }
   const gaps = wanted.gaps ?? [];
   visits.push(...gaps.map(({ date, why }) => emptyVisit(date, why)));
@@ -62,6 +73,7 @@ async function visitOf(
   window: SeriesWindow,
   member: ComparedMember,
   isBaseline: boolean,
+  chart: ChartOfVisit | null,
   signal?: AbortSignal,
 ): Promise<SeriesVisit> {
   const { alignment, scale, offset } = member;
@@ -87,6 +99,8 @@ async function visitOf(
     );
   }
   if (!scale.found) notes.push(`Scale not read: ${scale.reason}`);
+  if (alignment?.aligned) notes.push(framedAs(alignment));
+  notes.push(...colourNotes(member.colour, chart));
   return {
     dateIso: member.date,
     heading: isBaseline ? "baseline" : "follow-up",
@@ -99,6 +113,31 @@ async function visitOf(
     ratioRead: scale.found ? scale.reproductionRatio : null,
     notes,
   };
+}
+
+type ChartOfVisit = NonNullable<ReturnType<NonNullable<SeriesReportWanted["charts"]>["get"]>>;
+
+/** How the camera was held against the baseline's, for whoever makes the next picture. */
+function framedAs({ framing }: Aligned): string {
+  const words = framing?.words ?? [];
+  return words.length > 0 ? `Framed ${words.join(", ")}.` : "Framed as the baseline.";
+}
+
+function colourNotes(colour: MatchAnswer | null, chart: ChartOfVisit | null): string[] {
+  const notes: string[] = [];
+  if (colour?.found) {
+    const { before, crossValidated } = colour.deltaE00;
+    notes.push(
+      `Colours matched to the baseline: CIEDE2000 ${before.mean.toFixed(1)}, then ${crossValidated.mean.toFixed(1)}.`,
+    );
+  } else if (colour) notes.push(`Colours as the camera has them: ${colour.reason}.`);
+  if (chart?.answer.found) {
+    const { before, crossValidated } = chart.answer.deltaE00;
+    notes.push(
+      `Chart in ${chart.fileName}: CIEDE2000 ${before.mean.toFixed(1)}, corrected ${crossValidated.mean.toFixed(1)}.`,
+    );
+  } else if (chart) notes.push(`No colour chart in ${chart.fileName}.`);
+  return notes;
 }
 
 const emptyVisit = (dateIso: string, why: string): SeriesVisit => ({
@@ -129,7 +168,8 @@ async function pictureOf(
     mmToPicture === null
       ? wholePicture(member, widthPx, heightPx)
       : fromWindowPx(mmToPicture, PRINT_PX_PER_MM);
-  const { jpeg } = await pool.run("window", { file, windowToPicture, widthPx, heightPx }, signal);
+  const matched = member.colour?.found ? { correction: member.colour.correction } : {};
+  const { jpeg } = await pool.run("window", { file, windowToPicture, widthPx, heightPx, ...matched }, signal);
   return jpeg;
 }
 
@@ -165,6 +205,9 @@ const BACKGROUND = [
   "Measured flat on a bent surface: about 10 % more error (phantom pictures, PMC6350543).",
 ];
 
+const COLOUR_METHOD =
+  "Follow-ups are shown in the baseline's colours as far as unchanged skin tells them (white balance and exposure): comparable, not correct. CIEDE2000: mean difference of colour before, and after on places (chart: patches) that were left out when the correction was fitted. Skin is not a chart patch.";
+
 function edgeSentence({ ownRepeats, members }: SeriesReportWanted): string {
   const froms = new Set(
     members.flatMap((m) => (m.corrected ?? m.measured)?.measurement.regions.map((r) => r.edge.from) ?? []),
@@ -191,6 +234,7 @@ function methodOf(wanted: SeriesReportWanted): string[] {
     "± is the half-width of the 95 % interval (k = 2): edge of the outline, fit and tolerance of the scale, plane, resolution.",
     edgeSentence(wanted),
     "Change of area: both intervals taken as independent, which overstates its interval. Movement of the edge: area lost over the mean of both perimeters (Gilman 1990).",
+    ...(members.some((m) => m.colour?.found) ? [COLOUR_METHOD] : []),
     ...(mirrored ? ["Made through a mirror; left and right are turned back here, not in the original."] : []),
   ];
 }

@@ -53,7 +53,7 @@ const COLUMNS = 2;
 /** Room for the bar between picture and caption. */
 const CAPTION_GAP_MM = 4;
 /** A row of nothing but gaps takes no more room than this. */
-const GAP_HEIGHT_MM = 12;
+const GAP_HEIGHT_MM = 5;
 /** Above the check line. */
 const LAST_PICTURE_MM = PAGE.heightMm - 32;
 
@@ -99,8 +99,10 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
   let yMm = Number.POSITIVE_INFINITY;
   for (const row of rows) {
     const captionsMm = Math.max(...row.map((visit) => captionHeightMm(document, visit, columnMm)));
-    const pictureMm = row.some((visit) => visit.jpeg !== null) ? heightMm : Math.min(heightMm, GAP_HEIGHT_MM);
-    const rowMm = pictureMm + CAPTION_GAP_MM + captionsMm;
+    const hasPictures = row.some((visit) => visit.jpeg !== null);
+    const pictureMm = hasPictures ? heightMm : GAP_HEIGHT_MM;
+    const gapMm = hasPictures ? CAPTION_GAP_MM : 1.5;
+    const rowMm = pictureMm + gapMm + captionsMm;
     if (yMm + rowMm > LAST_PICTURE_MM) {
       heading(document, report, `pictures aligned, printed 1:${reduction}`);
       yMm = document.y / mm(1) + 3;
@@ -115,7 +117,7 @@ function drawPictures(document: PDFKit.PDFDocument, report: SeriesReport): void 
       drawOutlines(document, visit, { xMm, yMm, widthMm, heightMm }, reduction);
       document.lineWidth(0.3).strokeColor("#000").rect(mm(xMm), mm(yMm), mm(widthMm), mm(pictureMm)).stroke();
       if (visit.jpeg) drawBar(document, xMm, yMm + heightMm + 1.6, reduction);
-      drawCaption(document, visit, xMm, yMm + pictureMm + CAPTION_GAP_MM, columnMm);
+      drawCaption(document, visit, xMm, yMm + pictureMm + gapMm, columnMm);
     });
     yMm += rowMm + 3;
   }

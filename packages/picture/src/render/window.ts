@@ -1,4 +1,6 @@
 import type { Matrix3 } from "../answers.ts";
+import { correctPicture } from "../colour/correct-picture.ts";
+import type { DescribedCorrection } from "../colour-answers.ts";
 import { decodePicture } from "../decode/decode.ts";
 import type { UprightPicture } from "../decode/picture.ts";
 import { sharp } from "../decode/sharp.ts";
@@ -9,6 +11,8 @@ export interface WindowInput {
   readonly windowToPicture: Matrix3;
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Colours shown corrected, as an answer of the colour steps describes it. */
+  readonly correction?: DescribedCorrection;
 }
 
 export interface WindowAnswer {
@@ -28,8 +32,10 @@ const OUTSIDE = 128;
  */
 export async function windowOfFile(input: WindowInput): Promise<WindowAnswer> {
   const picture = await decodePicture(input.file);
-  const { rgb, covered } = warp(picture, input);
-  const jpeg = await sharp(rgb, { raw: { width: input.widthPx, height: input.heightPx, channels: 3 } })
+  const { rgb: seen, covered } = warp(picture, input);
+  const { widthPx, heightPx, correction } = input;
+  const rgb = correction ? correctPicture({ widthPx, heightPx, rgb: seen }, correction).rgb : seen;
+  const jpeg = await sharp(rgb, { raw: { width: widthPx, height: heightPx, channels: 3 } })
     .withIccProfile("srgb")
     .jpeg({ quality: PRINT_QUALITY, chromaSubsampling: "4:4:4" })
     .toBuffer();

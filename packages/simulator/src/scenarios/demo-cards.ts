@@ -11,6 +11,7 @@ import {
   heelScene,
   labelScene,
   legScene,
+  locationChart,
   locationScale,
   lScaleBeside,
   portraitScene,
@@ -24,6 +25,13 @@ export interface DemoOptions {
 
 const labelTextOf = (requestCode: string, patientNumber: string | null): string =>
   patientNumber === null ? `SR1:${requestCode}` : `SR1:${requestCode}:${patientNumber}`;
+
+/** White balance and exposure as somebody left them that day: what makes visits differ in colour. */
+const LEFT_AT: Readonly<Record<string, Partial<Camera>>> = {
+  "CARD-B": { whiteBalanceK: 4900, exposureStops: 0.15 },
+  "CARD-C": { whiteBalanceK: 6200 },
+  "CARD-D": { whiteBalanceK: 5200, exposureStops: -0.2 },
+};
 
 const CLOCK_OFFSET_S = 3 * 3600 + 12 * 60;
 
@@ -40,7 +48,10 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         { leanXDeg: 2, leanYDeg: -1.5, rollDeg: 1 },
         "wound",
       );
-      add.view("location", 35, legScene(0, [locationScale]), { magnification: 0.1, leanXDeg: 1 });
+      add.view("location", 35, legScene(0, [locationScale, locationChart]), {
+        magnification: 0.1,
+        leanXDeg: 1,
+      });
       add.label("R-102", "2026-03-02T10:02:10");
       add.view("context", 45, backScene(0, [lesionScale]), { magnification: 0.5, rollDeg: -2 }, "lesion");
       add.view(
@@ -68,7 +79,7 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         "wound",
         [{ fault: "ratio", plannedMagnification: 0.25, madeMagnification: 0.2 }],
       );
-      add.view("location", 33, legScene(1, [locationScale]), {
+      add.view("location", 33, legScene(1, [locationScale, locationChart]), {
         magnification: 0.1,
         leanYDeg: 2,
         rollDeg: -1,
@@ -106,7 +117,10 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         "wound",
         [{ fault: "lean", leanDeg: 12 }],
       );
-      add.view("location", 31, legScene(2, [locationScale]), { magnification: 0.1, rollDeg: 2 });
+      add.view("location", 31, legScene(2, [locationScale, locationChart]), {
+        magnification: 0.1,
+        rollDeg: 2,
+      });
     }),
     card("CARD-D", "one", 61, 0, labelText, (add) => {
       add.label("R-101", "2026-04-13T09:01:55");
@@ -125,7 +139,10 @@ export function demoCards(options: DemoOptions = {}): readonly CardPlan[] {
         { leanYDeg: 1, rollDeg: -1, targetMm: { x: 1, y: 0 } },
         "wound",
       );
-      add.view("location", 34, legScene(3, [locationScale]), { magnification: 0.1, leanXDeg: -1 });
+      add.view("location", 34, legScene(3, [locationScale, locationChart]), {
+        magnification: 0.1,
+        leanXDeg: -1,
+      });
       add.label("R-105", "2026-04-13T10:15:20");
       add.view("heel-mirror", 66, heelScene(), { magnification: 0.2, targetMm: HEEL_MIRROR_AT }, "wound");
       add.unlabelled("R-107", "2026-04-13T13:48:12");
@@ -248,6 +265,7 @@ function card(
         model: body === "one" ? "Virtual One" : "Virtual Two",
         serial: body === "one" ? "100417" : "200093",
         takenAt: `${shown.slice(0, 10).replaceAll("-", ":")} ${shown.slice(11, 19)}`,
+        ...LEFT_AT[key],
         ...camera,
       }),
       seed: number * 101 + key.charCodeAt(5),

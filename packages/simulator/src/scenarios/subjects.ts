@@ -175,6 +175,13 @@ export const locationScale: Thing = {
   style: { material: "paper" },
 };
 
+/** Colour chart on the couch's edge of the leg, for location views. */
+export const locationChart: Thing = {
+  kind: "chart",
+  placement: { xMm: -60, yMm: 8, rotateDeg: 4 },
+  patchMm: 8,
+};
+
 export const lScaleBeside = (xMm: number, yMm: number, rotateDeg = 0): Thing => ({
   kind: "l-scale",
   placement: { xMm, yMm, rotateDeg },
