@@ -1,4 +1,5 @@
 import { globSync, writeFileSync } from "node:fs";
+import { resolve } from "node:path";
 import { run } from "node:test";
 import { spec } from "node:test/reporters";
 import { parseArgs } from "node:util";
@@ -18,6 +19,9 @@ const files = globSync([
 ])
   .filter((file) => positionals.length === 0 || positionals.some((word) => file.includes(word)))
   .sort();
+
+// Hundreds of processes load the same sources: compiled once, they start in half the time.
+process.env.NODE_COMPILE_CACHE ??= resolve("node_modules/.cache/samescale");
 
 const stream = run({
   files,
