@@ -19,6 +19,8 @@ export interface Assessment {
   readonly middleShare: number;
   /** Part of the baseline that the follow-up covers, 0 to 1. */
   readonly overlap: number;
+  /** Long side of the baseline at the level assessed. */
+  readonly sidePx: number;
 }
 
 /** Pixel sizes are of the level itself. */
@@ -79,6 +81,7 @@ export class Assessor {
         distances.map((d) => Math.exp(-d / (2 * MIDDLE ** 2))),
       ),
       overlap: mean(reached),
+      sidePx: Math.max(base.grey.widthPx, base.grey.heightPx),
     };
   }
 

@@ -107,8 +107,8 @@ export function decide(
   return { aligned: true, chosen: { ...chosen, kind: chosen.kind }, warnings };
 }
 
-/** Sides of the parts into which the places are sorted, in pixels of the level: some twelve of the whole picture's. */
-const PART_PX = 100;
+/** Parts along the long side into which the places are sorted. */
+const PARTS = 5;
 const FEWEST_IN_PART = 4;
 /** By chance 1.6 % of a part's places would agree. */
 const PART_AGREES = 0.3;
@@ -119,10 +119,10 @@ const SPREAD_WARNED_BELOW = 0.5;
  * Share of the parts of the overlap in which places agree. A scale, a label or a mark has many places close together and
  * can outvote the skin round it; but it agrees in its own parts only.
  */
-function spreadOf({ patches }: Assessment): number {
+function spreadOf({ patches, sidePx }: Assessment): number {
   const parts = new Map<string, { all: number; agree: number }>();
   for (const p of patches) {
-    const key = `${Math.floor(p.x / PART_PX)},${Math.floor(p.y / PART_PX)}`;
+    const key = `${Math.floor((PARTS * p.x) / sidePx)},${Math.floor((PARTS * p.y) / sidePx)}`;
     const part = parts.get(key) ?? { all: 0, agree: 0 };
     parts.set(key, part);
     part.all++;
