@@ -1,5 +1,4 @@
 import type { UprightPicture } from "../../packages/picture/src/decode/picture.ts";
-import { depthInside } from "../../packages/picture/src/outline/mask.ts";
 import { proposeOutline } from "../../packages/picture/src/outline/propose.ts";
 import { dice, filled } from "../../packages/picture/test/outline/drawn.ts";
 
@@ -46,14 +45,43 @@ export function diceAfterClicks(
   return after;
 }
 
+/** By steps of 1 and √2, of equals the last in reading order: as the score program counts, for the same clicks. */
 function deepest(mask: Uint8Array, width: number, height: number): { at: XY; depth: number } | null {
-  const depth = depthInside(mask, { width, height });
+  const depth = new Float32Array((width + 2) * (height + 2));
+  const row = width + 2;
+  const cell = (x: number, y: number) => (y + 1) * row + x + 1;
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      if (!mask[y * width + x]) continue;
+      const o = cell(x, y);
+      depth[o] =
+        Math.min(
+          depth[o - 1]!,
+          depth[o - row]!,
+          DIAGONAL + Math.min(depth[o - row - 1]!, depth[o - row + 1]!) - 1,
+        ) + 1;
+    }
+  }
   let best = 0;
-  for (let i = 1; i < depth.length; i++) if (depth[i]! > depth[best]!) best = i;
-  return depth[best]! > 0
-    ? { at: [(best % width) + 0.5, Math.floor(best / width) + 0.5], depth: depth[best]! }
-    : null;
+  for (let y = height - 1; y >= 0; y--) {
+    for (let x = width - 1; x >= 0; x--) {
+      const o = cell(x, y);
+      if (!depth[o]) continue;
+      const back =
+        Math.min(
+          depth[o + 1]!,
+          depth[o + row]!,
+          DIAGONAL + Math.min(depth[o + row + 1]!, depth[o + row - 1]!) - 1,
+        ) + 1;
+      depth[o] = Math.min(depth[o]!, back);
+      if (depth[o]! > depth[best]!) best = o;
+    }
+  }
+  if (best === 0) return null;
+  return { at: [(best % row) - 0.5, Math.floor(best / row) - 0.5], depth: depth[best]! };
 }
+
+const DIAGONAL = Math.SQRT2;
 
 function missing([x, y]: XY, w: number, h: number, jitter?: Jitter): XY {
   if (!jitter) return [x, y];

@@ -1,5 +1,7 @@
 import type { Candidate } from "./candidates.ts";
+import { edgeContrast } from "./edge-contrast.ts";
 import { depthInside, greatestOf, insideOf } from "./mask.ts";
+import type { WorkPicture } from "./work-picture.ts";
 
 /** How far each pixel of a rectangle of the work picture is inside: 0 to 1. */
 export interface Patch {
@@ -75,8 +77,8 @@ export interface Reading {
   readonly patch: Patch;
   /** Mean overlap of its best guess with those most like it: 1 when the edge is the same at every scale. */
   readonly agreement: number;
-  /** How deep the seed lies in it, against its deepest place: a person clicks in the middle. */
-  readonly centred: number;
+  /** How credible it is beside other readings of the same place. */
+  readonly credit: number;
 }
 
 /** Others that a guess is held against: chance makes two alike, seldom four. */
@@ -87,6 +89,12 @@ const SAME_READING = 0.7;
 const LEAST_OVERLAP = 0.6;
 /** How much it counts, for a single guess, that the seed lies in its middle. */
 const CENTRING = 0.3;
+/** The same for a reading: people click near the middle, not in it. */
+const READING_CENTRING = 0.5;
+/** L*a*b* units across an edge that are there without one. */
+const CONTRAST_NOISE = 2;
+/** Of two the larger, a little: a glint or a granule in the middle of a wound has a good edge too. */
+const READING_SIZE = 0.05;
 const MOST_READINGS = 6;
 
 /**
@@ -94,7 +102,12 @@ const MOST_READINGS = 6;
  * scales and by both methods, what one scale invents no other confirms; and of two such edges, one around the other,
  * the click says which by lying in its middle.
  */
-export function readingsOf(candidates: readonly Candidate[], seedX: number, seedY: number): Reading[] {
+export function readingsOf(
+  work: WorkPicture,
+  candidates: readonly Candidate[],
+  seedX: number,
+  seedY: number,
+): Reading[] {
   const patches = candidates.map(patchOf);
   const like = patches.map(() => new Array<number>(patches.length).fill(1));
   for (let i = 0; i < patches.length; i++) {
@@ -117,9 +130,14 @@ export function readingsOf(candidates: readonly Candidate[], seedX: number, seed
     const best = [...left].reduce((a, b) => (score[b]! > score[a]! ? b : a));
     for (const i of left) if (like[best]![i]! >= SAME_READING) left.delete(i);
     const patch = vote(patches, like[best]!, best);
-    readings.push({ patch, agreement: agreement[best]!, centred: centring(patch, seedX, seedY) });
+    const credit =
+      agreement[best]! *
+      centring(patch, seedX, seedY) ** READING_CENTRING *
+      (edgeContrast(work, patch) + CONTRAST_NOISE) *
+      patch.area ** READING_SIZE;
+    readings.push({ patch, agreement: agreement[best]!, credit });
   }
-  return readings.sort((a, b) => b.agreement * b.centred - a.agreement * a.centred);
+  return readings.sort((a, b) => b.credit - a.credit);
 }
 
 /** Mean of the guesses that overlap the chosen one well, weighted by the square of the overlap. */

@@ -15,10 +15,11 @@ export interface WorkClick {
 
 /**
  * Everything about an edit is stated in D, the distance of the click from the present outline: a click in the
- * middle of an error lies as far from the wrong edge as the error reaches, so a disc of D is surely wrong, and the
- * error does not reach much further than a few D.
+ * middle of an error lies as far from the wrong edge as the error reaches, so a disc of D is wrong, and the error
+ * does not reach much further than a few D. Surely wrong is a smaller one: people do not click in the very middle, and a click
+ * on the far side of the true edge must not push the outline out there.
  */
-const SURE_DISC = 0.9;
+const SURE_DISC = 0.7;
 /** Nothing further from the click than this many D is ever changed. */
 export const EDIT_REACH = 4.5;
 /** Nor anything deeper than this behind the outline: the disc lies across the error, which is as wide as the disc. */
@@ -72,7 +73,7 @@ function partByItself(work: WorkPicture, share: Share, click: WorkClick, distanc
   if (radii.length < 2) return null;
   const isTaken = (x: number, y: number) => shareAt(share, x, y) >= 0.5 === click.isInside;
   const candidates = candidatesAtClick(work, click.x, click.y, radii, isTaken);
-  const reading = readingsOf(candidates, click.x, click.y)[0];
+  const reading = readingsOf(work, candidates, click.x, click.y)[0];
   if (!reading) return null;
   const { patch, agreement } = reading;
   if (agreement < PART_AGREEMENT && distance < PART_GAP * deepestOf(share)) return null;

@@ -42,11 +42,11 @@ function search(work: WorkPicture, seed: Seed | null, box: WorkBox | null): Firs
 
 function readingInBox(work: WorkPicture, box: WorkBox): Reading | undefined {
   const [x0, y0, x1, y1] = box;
-  return readingsOf(candidatesInBox(work, box), (x0 + x1) / 2, (y0 + y1) / 2)[0];
+  return readingsOf(work, candidatesInBox(work, box), (x0 + x1) / 2, (y0 + y1) / 2)[0];
 }
 
 const readingAt = (work: WorkPicture, x: number, y: number): Reading | undefined =>
-  readingsOf(candidatesAtClick(work, x, y), x, y)[0];
+  readingsOf(work, candidatesAtClick(work, x, y), x, y)[0];
 
 /**
  * Distance of the mean colours of the inside and of a band round it. The band is as wide as half the inside is deep, as

@@ -53,7 +53,7 @@ test("three clicks reach most of what experts drew on real wounds", { skip: abse
     last.push(dice(found, truth));
   }
   last.sort((a, b) => a - b);
-  // Floors well under what was measured (docs/outline.md): they catch a break, not a drift.
+  // Floors well under what was measured (docs/methods/outline.md): they catch a break, not a drift.
   assert.ok(last[last.length >> 1]! > 0.85, `median ${last[last.length >> 1]}`);
   assert.ok(last[0]! > 0.6, `least ${last[0]}`);
 });
