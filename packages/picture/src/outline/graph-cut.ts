@@ -55,9 +55,18 @@ export function cutCrop(crop: Crop, known: Uint8Array, options: CutOptions = CUT
         terminal[i] = Math.round(UNIT * (surprise(outer, l, a, b) - surprise(inner, l, a, b)));
       }
     }
-    inside = minimumCut(size, size, terminal, links.slice()).inside as Uint8Array<ArrayBuffer>;
+    const next = minimumCut(size, size, terminal, links.slice()).inside as Uint8Array<ArrayBuffer>;
+    const isSettled = isSame(next, inside);
+    inside = next;
+    // Another round would learn the same colours and cut the same way.
+    if (isSettled) break;
   }
   return inside;
+}
+
+function isSame(a: Uint8Array, b: Uint8Array): boolean {
+  for (let i = 0; i < a.length; i++) if (a[i] !== b[i]) return false;
+  return true;
 }
 
 /** Cheap to cut where neighbouring colours differ, against the crop's own mean difference. */
