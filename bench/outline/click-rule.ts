@@ -1,3 +1,4 @@
+import type { OutlineRegion } from "../../packages/picture/src/answers.ts";
 import type { UprightPicture } from "../../packages/picture/src/decode/picture.ts";
 import { proposeOutline } from "../../packages/picture/src/outline/propose.ts";
 import { dice, filled } from "../../packages/picture/test/outline/drawn.ts";
@@ -11,21 +12,21 @@ export interface Jitter {
 }
 
 /**
- * Dice after each click, clicks placed as `../shared/score/outline.mjs` places them: the first at the deepest point of the
+ * Outlines after each click, clicks placed as `../shared/score/outline.mjs` places them: the first at the deepest point of the
  * truth, each next one at the deepest point of what is still wrong. What a jittered click is called (inside, outside) stays
  * what the person meant.
  */
-export function diceAfterClicks(
+export function outlinesAfterClicks(
   picture: UprightPicture,
   truth: Uint8Array,
   clicks: number,
   jitter?: Jitter,
-): number[] {
+): { readonly regions: readonly OutlineRegion[]; readonly found: Uint8Array }[] {
   const { widthPx: w, heightPx: h } = picture;
   const inside: XY[] = [];
   const outside: XY[] = [];
-  const after: number[] = [];
-  let found = new Uint8Array(w * h);
+  const after: { regions: readonly OutlineRegion[]; found: Uint8Array }[] = [];
+  let found: Uint8Array = new Uint8Array(w * h);
   for (let k = 0; k < clicks; k++) {
     const missed = deepest(
       truth.map((v, i) => (v && !found[i] ? 1 : 0)),
@@ -39,11 +40,16 @@ export function diceAfterClicks(
     );
     if (missed && (!extra || missed.depth >= extra.depth)) inside.push(missing(missed.at, w, h, jitter));
     else if (extra) outside.push(missing(extra.at, w, h, jitter));
-    found = filled(proposeOutline(picture, { inside, outside }).regions, w, h) as Uint8Array<ArrayBuffer>;
-    after.push(dice(found, truth));
+    const { regions } = proposeOutline(picture, { inside, outside });
+    found = filled(regions, w, h);
+    after.push({ regions, found });
   }
   return after;
 }
+
+/** Dice after each of these clicks. */
+export const diceAfterClicks = (...asked: Parameters<typeof outlinesAfterClicks>): number[] =>
+  outlinesAfterClicks(...asked).map(({ found }) => dice(found, asked[1]));
 
 /** By steps of 1 and √2, of equals the last in reading order: as the score program counts, for the same clicks. */
 function deepest(mask: Uint8Array, width: number, height: number): { at: XY; depth: number } | null {
