@@ -89,6 +89,7 @@ test("a reading of another file is refused by its hash, whatever the file's name
   const answer = answered("--scale", reading);
   assert.ok("reason" in answer);
   assert.match(answer.reason, /read in another file/);
+  assert.match(measure("--scale", folder).stdout, new RegExp(`folder, a file was expected: ${folder}`));
   writeFileSync(reading, JSON.stringify({ ...JSON.parse(stdout), sha256: "abc" }));
   assert.match(measure("--scale", reading).stdout, /sha256/);
 });

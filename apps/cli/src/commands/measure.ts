@@ -1,8 +1,8 @@
-import { mkdtemp, open, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, readFile, rm, stat, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { buffer } from "node:stream/consumers";
-import { SamescaleError } from "@samescale/errors";
+import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import type {
   MeasureAnswer,
   MeasureInput,
@@ -168,14 +168,12 @@ async function repeatsFrom(name: string): Promise<OwnRepeats> {
 
 async function bytesFrom(name: string): Promise<Buffer> {
   if (name === "-") return await buffer(process.stdin);
-  const file = await open(name);
   try {
-    const { size } = await file.stat();
-    if (size > MOST_BYTES) throw tooLarge(name);
-  } finally {
-    await file.close();
+    if ((await stat(name)).size <= MOST_BYTES) return await readFile(name);
+  } catch (thrown) {
+    throw asSamescaleError(thrown, name);
   }
-  return await readFile(name);
+  throw tooLarge(name);
 }
 
 const tooLarge = (name: string) =>
