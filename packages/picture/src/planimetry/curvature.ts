@@ -11,6 +11,8 @@ export const LEAST_RADIUS_MM = 35;
 /** The line nearest to the camera runs so much of the region's width beside its middle (assumed). */
 const BESIDE_FRONT = 0.35;
 const THICKER = 1.1;
+/** As good as flat: what is not seen whole on it lies beyond the plane's horizon. */
+const MOST_RADIUS_MM = 10_000;
 /** Of the radius: how far beside the middle line that a person marked the limb's axis lies (assumed). */
 const FRONT_U = 0.05;
 /** Relative, of the distance to the camera: by the file's focal length (lenses shorten theirs close up), or by none. */
@@ -74,10 +76,11 @@ function unknownCurvature(m: MeasuredShape): Source {
     return (low + high) / 2 + BESIDE_FRONT * (high - low);
   }) as [number, number];
   const shapes = axesOf(force.view.normal).map((along) => {
-    return shapeOf(slimLimb(region, force, { x, y }, along), smoothing, null);
+    const laid = slimLimb(region, force, { x, y }, along);
+    return laid && shapeOf(laid, smoothing, null);
   });
   const change = (f: Figure) =>
-    Math.max(...shapes.map((s) => Math.abs(s[f] / m.shape[f] - 1))) / Math.sqrt(3);
+    Math.max(...shapes.map((s) => (s ? Math.abs(s[f] / m.shape[f] - 1) : 1))) / Math.sqrt(3);
   return {
     name: `curved surface taken as flat (radius of ${LEAST_RADIUS_MM} mm or more assumed)`,
     effect: effectOf((f) => {
@@ -88,13 +91,14 @@ function unknownCurvature(m: MeasuredShape): Source {
 }
 
 /** The region on a slim limb that touches the scale's plane where a pixel is seen, thick enough that all of it is seen. */
-function slimLimb(region: Region, force: ScaleInForce, touchesAt: Point, along: Vector3): Region {
+function slimLimb(region: Region, force: ScaleInForce, touchesAt: Point, along: Vector3): Region | null {
   const { normal } = force.view;
   const sight = sightOf(force.view, touchesAt);
   const touching = times(sight, force.distanceMm / dot(sight, normal));
-  for (let radiusMm = LEAST_RADIUS_MM; ; radiusMm *= THICKER) {
+  for (let radiusMm = LEAST_RADIUS_MM; radiusMm < MOST_RADIUS_MM; radiusMm *= THICKER) {
     const axisPoint = plus(touching, times(normal, radiusMm));
     const laid = onSkin(region, force, { axisPoint, along, radiusMm });
     if (laid) return laid;
   }
+  return null;
 }

@@ -68,20 +68,16 @@ export function knownLimb(
   const away = facing(cross(along, middle));
   const cosPsi = Math.min(1, dot(view.normal, away));
   let radiusMm: number;
-  let axisMm: number;
-  if (said.girthMm) {
-    radiusMm = (radiusBy * said.girthMm) / (2 * Math.PI);
-    axisMm = (scaleDistanceMm + radiusMm) / cosPsi;
-  } else if (said.edges) {
+  if (said.girthMm) radiusMm = (radiusBy * said.girthMm) / (2 * Math.PI);
+  else if (said.edges) {
     // A sight line along the visible edge touches the cylinder: sin α = R / distance of the axis.
     const angles = sights(said.edges.flat()).map((s) => Math.atan2(Math.abs(dot(s, middle)), dot(s, away)));
     const sine = Math.sin(angles.reduce((sum, a) => sum + a, 0) / angles.length);
     if (!(sine < cosPsi))
       return { reason: "The limb's edges and the scale do not fit together: mark the edges again." };
-    axisMm = scaleDistanceMm / (cosPsi - sine);
-    radiusMm = radiusBy * axisMm * sine;
-    axisMm = (scaleDistanceMm + radiusMm) / cosPsi;
+    radiusMm = (radiusBy * scaleDistanceMm * sine) / (cosPsi - sine);
   } else return { reason: "A limb needs its girth where only its middle line is marked." };
+  const axisMm = (scaleDistanceMm + radiusMm) / cosPsi;
   const axisPoint = plus(times(away, axisMm), times(unit(middle), besideMm));
   const cylinder = { axisPoint, along, radiusMm };
   const { at } = force.scales.reduce((a, b) => (b.weight > a.weight ? b : a)).scale;

@@ -144,6 +144,21 @@ test("a curved part measured flat: the widened interval holds the truth, the pla
   assert.ok(found.warnings.some((w) => w.includes("curved")));
 });
 
+test("a plane whose horizon crosses a region that is said to be curved: answered, with an interval as wide as the area", () => {
+  const truth = shoot({});
+  const reading = readingOf(truth, true);
+  const { plane } = reading;
+  const [x, y] = plane!.homographyPxToMm;
+  // The vanishing line runs through the middle of the outline.
+  const outline = truth.things[0]!.regions[0]!.outlinePx.map(([px, py]) => ({ x: px, y: py }));
+  const middle = outline.reduce((sum, p) => sum + p.x / outline.length, 0);
+  const hostile = { ...reading, plane: { ...plane!, homographyPxToMm: [x, y, [1, 0, -middle]] as const } };
+  const found = measureRegions([{ outline, holes: [] }], hostile, { isCurved: true });
+  assert.ok(!("reason" in found));
+  const { value, u95 } = found.regions[0]!.areaMm2;
+  assert.ok(u95 > value, `${value} ± ${u95}`);
+});
+
 test("the limb's edges give nearly the radius that made them", () => {
   const radiusMm = 60;
   const truth = shoot({ radiusMm });
