@@ -42,6 +42,8 @@ export interface LimbTrial {
 
 /** A limb's section is no circle: its radius of curvature differs by so much from place to place (assumed). */
 const ROUNDNESS_U = 0.1;
+/** From an infant's finger to a trunk: what is beyond was typed wrongly. Common practice, no source. */
+const GIRTHS_MM = { least: 20, most: 2500 } as const;
 /** A tape round a limb (assumed). */
 const GIRTH_U_MM = 5;
 
@@ -62,13 +64,19 @@ export function knownLimb(
   const sights = (points: readonly XY[]) => points.map(([x, y]) => sightOf(view, { x, y }));
   if (!said.edges && !said.middle)
     return { reason: "A limb needs its two edges, or its middle line and girth." };
+  const { girthMm } = said;
+  if (girthMm !== undefined && !(girthMm >= GIRTHS_MM.least && girthMm <= GIRTHS_MM.most)) {
+    return {
+      reason: `A girth of ${girthMm} mm is no limb's: expected ${GIRTHS_MM.least} to ${GIRTHS_MM.most} mm.`,
+    };
+  }
   const middle = said.edges ? planeBetween(said.edges.map(sights)) : planeOf(sights(said.middle!));
   if (!middle) return { reason: "The two points of the limb's line are the same." };
   const along = unit(cross(view.normal, middle));
   const away = facing(cross(along, middle));
   const cosPsi = Math.min(1, dot(view.normal, away));
   let radiusMm: number;
-  if (said.girthMm) radiusMm = (radiusBy * said.girthMm) / (2 * Math.PI);
+  if (girthMm) radiusMm = (radiusBy * girthMm) / (2 * Math.PI);
   else if (said.edges) {
     // A sight line along the visible edge touches the cylinder: sin α = R / distance of the axis.
     const angles = sights(said.edges.flat()).map((s) => Math.atan2(Math.abs(dot(s, middle)), dot(s, away)));
@@ -84,7 +92,7 @@ export function knownLimb(
   const scaleAt = laidOut([sightOf(view, at)], cylinder);
   return {
     cylinder,
-    radiusU: Math.hypot(ROUNDNESS_U, said.girthMm ? GIRTH_U_MM / said.girthMm : 0),
+    radiusU: Math.hypot(ROUNDNESS_U, girthMm ? GIRTH_U_MM / girthMm : 0),
     scaleAngle: { byLean: Math.acos(cosPsi), byPlace: scaleAt && Math.abs(scaleAt[0]!.y) / radiusMm },
   };
 }

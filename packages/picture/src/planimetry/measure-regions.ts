@@ -86,6 +86,9 @@ function measuredShape(
   if (!laid)
     return { reason: "The outline reaches past the limb's visible edge: mark the limb's edges again." };
   const smoothing = Math.max(SMOOTHING_MM, LEAST_SMOOTHING_PX / force.pxPerMm);
+  if (said.headToToe && isOnePoint(said.headToToe)) {
+    return { reason: "The two points of the head-to-toe line are the same." };
+  }
   const axisPx = said.headToToe?.map(([x, y]) => ({ x, y })) as [Point, Point] | undefined;
   const axis = limb ? AXIS_ON_LIMB : (axisPx?.map(force.toMm) as [Point, Point] | undefined);
   return {
@@ -101,6 +104,8 @@ function measuredShape(
     isCurved: said.isCurved === true,
   };
 }
+
+const isOnePoint = ([[ax, ay], [bx, by]]: readonly [XY, XY]) => ax === bx && ay === by;
 
 const inPlane = ({ outline, holes }: Region, { toMm }: ScaleInForce): Region => ({
   outline: outline.map(toMm),

@@ -253,6 +253,13 @@ test("an outline that reaches past the limb, and a limb that is none, are refuse
   assert.match(refused({ middle: line, girthMm: 60 }), /past the limb's visible edge/);
   assert.match(refused({ middle: [line[0], line[0]], girthMm: 300 }), /same/);
   assert.match(refused({ middle: line }), /girth/);
+  for (const girthMm of [-1, 0, 1e9, Number.NaN])
+    assert.match(refused({ middle: line, girthMm }), /no limb's: expected 20 to 2500 mm/);
+  const headToToe = [line[0], line[0]] as const;
+  assert.match(
+    JSON.stringify(measureRegions([{ outline, holes: [] }], readingOf(truth, true), { headToToe })),
+    /same/,
+  );
 });
 
 test("a disc and an ellipse: circularity, axes and head-to-toe extents are the analytic ones", () => {
