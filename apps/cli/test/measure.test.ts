@@ -136,6 +136,17 @@ test("the department's own repeats: from a table to the budget of the next measu
   assert.ok("method" in answer);
   assert.equal(answer.regions[0]!.edge.from, "repeats");
   assert.ok(answer.budget.some(({ source }) => source.includes("own repeats: 4 outlines by 1 person")));
+  // Ben draws every thing at four fifths of Ada's area: 20 % smaller, without any scatter.
+  const both = rows.concat(rows.map(([thing, , area, edge]) => [thing!, "Ben", 0.8 * Number(area), edge!]));
+  const more = ["toe,Ada,50,25", "toe,Ada,50,25", "toe,Ben,40,25", "toe,Ben,40,25"];
+  writeFileSync(
+    table,
+    ["thing,person,area_mm2,perimeter_mm", ...both.map((row) => row.join()), ...more].join("\n"),
+  );
+  assert.match(
+    repeats(table).stdout,
+    /Ben draws 20\.0 % smaller than Ada \(± 0\.0 %\).*−20\.0 % and −20\.0 %/,
+  );
   writeFileSync(table, "thing,person,area_mm2,perimeter_mm\nheel,Ada,100,40");
   assert.match(repeats(table).stdout, /Nobody outlined the same thing twice/);
   writeFileSync(own, '{"ownRepeats":{"edgeUMm":-1}}');

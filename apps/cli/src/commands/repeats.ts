@@ -51,7 +51,7 @@ function smallest({ smallestChangeSamePerson, smallestChangeAnyPerson }: Repeata
 function between([one, other]: readonly [string, string], { bias, lower, upper }: Agreement): string[] {
   const more = bias.value >= 0 ? "larger" : "smaller";
   return [
-    `  ${printable(other)} draws ${percent(Math.abs(bias.value))} ${more} than ${printable(one)} (± ${percent(bias.u95)}); 95 % of differences between ${signedPercent(lower.value)} and ${signedPercent(upper.value)}`,
+    `  ${printable(other)} draws ${unsigned(bias.value)} ${more} than ${printable(one)} (± ${percent(bias.u95)}); 95 % of differences between ${signedPercent(lower.value)} and ${signedPercent(upper.value)}`,
   ];
 }
 
@@ -63,5 +63,5 @@ const counted = (n: number, what: string) => `${n} ${what}${n === 1 ? "" : "s"}`
 const mm = (value: number) => `${value.toFixed(2)} mm`;
 /** Of a difference between logarithms. */
 const percent = (log: number) => `${(100 * (Math.exp(log) - 1)).toFixed(1)} %`;
-const signedPercent = (log: number) =>
-  `${log < 0 ? "−" : "+"}${percent(Math.abs(log) * Math.sign(log)).replace("-", "")}`;
+const unsigned = (log: number) => percent(log).replace("-", "");
+const signedPercent = (log: number) => `${log < 0 ? "−" : "+"}${unsigned(log)}`;
