@@ -43,3 +43,4 @@ export { addRequest, type NewRequest } from "./requests/add-request.ts";
 export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";
 export { printScales, type ScalesToPrint } from "./scales/print-scales.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";
+export type * from "./watch/folder-event.ts";
