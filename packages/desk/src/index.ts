@@ -34,6 +34,12 @@ export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from ".
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
 export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
+export {
+  checkPracticeFolder,
+  practiceFolderFor,
+  readPracticeFolder,
+  startPractice,
+} from "./practice/practice-folder.ts";
 export { type ReportRelease, releaseReport } from "./release/release-report.ts";
 export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/blind-repeat.ts";
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
@@ -44,3 +50,5 @@ export { changeCalibratedScales, readCalibratedScales } from "./scales/calibrati
 export { printScales, type ScalesToPrint } from "./scales/print-scales.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";
 export type * from "./watch/folder-event.ts";
+export { type FollowOptions, followFolder } from "./watch/follow-folder.ts";
+export { type JudgedEvent, type JudgeFolderOptions, judgeFolder } from "./watch/judge-folder.ts";

@@ -1,4 +1,4 @@
-import type { View } from "./view.ts";
+import type { PlannedView } from "./plan/plan-view.ts";
 
 /** What is known of a frame when it is laid against the plan. */
 export interface FrameEvidence {
@@ -13,6 +13,11 @@ export interface Assignment {
   /** Indexes of planned views that no frame shows. */
   readonly missing: readonly number[];
 }
+
+/** What a planned view is known by. */
+export type ViewSought = Pick<PlannedView, "magnification"> & {
+  readonly view: Pick<PlannedView["view"], "orientation" | "scale">;
+};
 
 /** A frame that no view explains better than this is left over for a person: a ratio off by a factor of 1.6. */
 const LEFT_OVER_COST = Math.log(1.6);
@@ -30,7 +35,7 @@ const REPEAT_COST = 0.05;
  * the frames are laid along the views without crossing, at the least total cost (dynamic programming); the cost of a pair
  * is how far the ratio read lies from the planned one, as a logarithm.
  */
-export function assignViews(frames: readonly FrameEvidence[], views: readonly View[]): Assignment {
+export function assignViews(frames: readonly FrameEvidence[], views: readonly ViewSought[]): Assignment {
   // best[v]: cheapest way to lay the frames so far when the last view used is v - 1 (0: none used yet).
   const steps: { from: number; view: number | null }[][] = [];
   let best: number[] = [0, ...views.map(() => Number.POSITIVE_INFINITY)];
@@ -72,9 +77,9 @@ export function assignViews(frames: readonly FrameEvidence[], views: readonly Vi
   return { viewOfFrame, missing: views.map((_, i) => i).filter((i) => !viewOfFrame.includes(i)) };
 }
 
-function pairCost(frame: FrameEvidence, view: View): number {
+function pairCost(frame: FrameEvidence, { view, magnification }: ViewSought): number {
   const turned = frame.orientation === view.orientation ? 0 : WRONG_ORIENTATION_COST;
   if (frame.magnificationRead === null) return turned + (view.scale === "none" ? 0 : NO_READING_COST);
   if (view.scale === "none") return turned + UNPLANNED_SCALE_COST;
-  return turned + Math.abs(Math.log(frame.magnificationRead / view.magnification));
+  return turned + Math.abs(Math.log(frame.magnificationRead / magnification));
 }

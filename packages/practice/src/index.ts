@@ -16,7 +16,12 @@ export {
 export { type ScaleKnown, scaleKnown, type TrueLength } from "./calibrated-scales/true-length.ts";
 export { type Caution, cautions } from "./cautions.ts";
 export { CONSENT_SCOPES, type Consent, type ConsentScope, whyNotCovered } from "./consent.ts";
+export type { Tolerances } from "./department/tolerances.ts";
 export { type Finding, type FrameReading, judgeFrame, type Observation, type Verdict } from "./judge.ts";
-export { type Plan, type PlannedView, planViews } from "./plan-views.ts";
-export { type Practice, parsePractice, type Tolerances } from "./practice.ts";
-export type { View, ViewSet } from "./view.ts";
+export type { PlannedView } from "./plan/plan-view.ts";
+export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
+export { type Practice, parsePractice, readPractice } from "./read/practice.ts";
+export type { PracticeText } from "./read/yaml-file.ts";
+export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
+export { originOf, type View } from "./views/view.ts";
+export type { ViewSet } from "./views/view-set.ts";

@@ -1,7 +1,7 @@
 import type { Measured } from "@samescale/geometry";
 import { moveBackMm } from "@samescale/optics";
-import type { Tolerances } from "./practice.ts";
-import type { View } from "./view.ts";
+import type { Tolerances } from "./department/tolerances.ts";
+import type { PlannedView } from "./plan/plan-view.ts";
 
 /** What was read from one frame; null where the picture did not tell. */
 export interface FrameReading {
@@ -48,13 +48,16 @@ export interface Verdict {
  * @param series true where pictures are compared over time: the narrower ratio tolerance holds
  */
 export function judgeFrame(input: {
-  readonly view: View;
+  readonly planned: Pick<PlannedView, "magnification" | "focalMm"> & {
+    readonly view: Pick<PlannedView["view"], "scale" | "orientation">;
+  };
   readonly reading: FrameReading;
   readonly tolerances: Tolerances;
   readonly series: boolean;
   readonly observations?: readonly Observation[];
 }): Verdict {
-  const { view, reading, tolerances } = input;
+  const { planned, reading, tolerances } = input;
+  const { view } = planned;
   const findings: Finding[] = [];
   const notJudged: string[] = [];
   const words: string[] = [];
@@ -68,12 +71,12 @@ export function judgeFrame(input: {
     doubtful = true;
   } else {
     const { value, u95 } = reading.reproductionRatio;
-    const off = value / view.magnification - 1;
+    const off = value / planned.magnification - 1;
     const allowed = (input.series ? tolerances.seriesRatioPercent : tolerances.ratioPercent) / 100;
-    const unsure = u95 / view.magnification;
+    const unsure = u95 / planned.magnification;
     if (Math.abs(off) > allowed) {
-      const moveMm = moveBackMm(view.focalMm, value, view.magnification);
-      findings.push({ what: "ratio", planned: view.magnification, read: value, moveMm });
+      const moveMm = moveBackMm(planned.focalMm, value, planned.magnification);
+      findings.push({ what: "ratio", planned: planned.magnification, read: value, moveMm });
       words.push(sayMove(moveMm));
       if (Math.abs(off) - unsure > allowed) repeat = true;
       else doubtful = true;

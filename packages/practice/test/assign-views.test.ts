@@ -2,11 +2,11 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import fc from "fast-check";
 import { assignViews } from "../src/assign-views.ts";
-import { viewOf } from "./views.ts";
+import { plannedOf, viewOf } from "./support.ts";
 
-const close = viewOf({ key: "close", magnification: 1 / 4 });
-const wide = viewOf({ key: "wide", magnification: 1 / 10 });
-const bare = viewOf({ key: "bare", magnification: 1 / 10, scale: "none" });
+const close = plannedOf(viewOf({ key: "close", magnification: 1 / 4 }));
+const wide = plannedOf(viewOf({ key: "wide", magnification: 1 / 10 }));
+const bare = plannedOf(viewOf({ key: "bare", magnification: 1 / 10, scale: "none" }));
 const frame = (magnificationRead: number | null, orientation: "landscape" | "portrait" = "landscape") => ({
   magnificationRead,
   orientation,

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { type FrameReading, judgeFrame } from "../src/judge.ts";
-import { viewOf } from "./views.ts";
+import { plannedOf, viewOf } from "./support.ts";
 
 const tolerances = { ratioPercent: 5, seriesRatioPercent: 2, leanDeg: 6, scaleHeightMm: 4 };
 const reading = (fields: Partial<FrameReading>): FrameReading => ({
@@ -14,7 +14,7 @@ const reading = (fields: Partial<FrameReading>): FrameReading => ({
   ...fields,
 });
 const judge = (fields: Partial<FrameReading>, view = viewOf({}), series = true) =>
-  judgeFrame({ view, reading: reading(fields), tolerances, series });
+  judgeFrame({ planned: plannedOf(view), reading: reading(fields), tolerances, series });
 
 test("a frame at its ratio and square is kept", () => {
   const verdict = judge({});
@@ -69,7 +69,7 @@ test("a view planned without a scale is not judged by one", () => {
 
 test("a scale above the skin is told with its height", () => {
   const verdict = judgeFrame({
-    view: viewOf({}),
+    planned: plannedOf(viewOf({})),
     reading: reading({}),
     tolerances,
     series: true,
@@ -81,7 +81,7 @@ test("a scale above the skin is told with its height", () => {
 
 test("scales that disagree and a lean are told as one thing with two cures", () => {
   const verdict = judgeFrame({
-    view: viewOf({}),
+    planned: plannedOf(viewOf({})),
     reading: reading({ leanDeg: { value: 11, u95: 3 } }),
     tolerances,
     series: true,

@@ -5,8 +5,8 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { demoCards, demoDepartment, makeDemoCards } from "../src/index.ts";
 
-test("every frame belongs to a request, a visit and a view of the department", () => {
-  const { requests, patients, viewSets } = demoDepartment();
+test("every frame belongs to a request and a visit of the department", () => {
+  const { requests, patients } = demoDepartment();
   for (const card of demoCards()) {
     assert.equal(new Set(card.frames.map(({ fileName }) => fileName)).size, card.frames.length);
     for (const frame of card.frames) {
@@ -17,22 +17,7 @@ test("every frame belongs to a request, a visit and a view of the department", (
         frame.patientNumber === null || patients.some(({ number }) => number === frame.patientNumber),
       );
       assert.ok(request.visitDates.includes(frame.visitDate));
-      const set = viewSets.find(({ key }) => key === request.viewSet);
-      const view = set?.views.find(({ key }) => key === frame.viewKey);
-      assert.equal(frame.shows === "label", view === undefined);
-      if (!view) continue;
-      // As planned, save where a fault was planted.
-      const wrong = frame.planted.find(({ fault }) => fault === "ratio");
-      assert.equal(
-        frame.camera.magnification,
-        wrong?.fault === "ratio" ? wrong.madeMagnification : view.magnification,
-      );
-      assert.equal(frame.camera.heightPx > frame.camera.widthPx, view.orientation === "portrait");
-      assert.equal(frame.camera.focalMm, view.focalMm);
-      assert.equal(
-        frame.scene.things.some((thing) => thing.kind === "mirror"),
-        view.mirrored,
-      );
+      assert.equal(frame.shows === "label", frame.viewKey === null);
     }
   }
 });

@@ -1,3 +1,6 @@
+import { cp } from "node:fs/promises";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import {
   type Actor,
   addPatient,
@@ -6,8 +9,9 @@ import {
   doneOrThrow,
   openVisit,
   planRequest,
+  readPracticeFolder,
 } from "@samescale/desk";
-import { type Consent, type Plan, type Practice, parsePractice } from "@samescale/practice";
+import type { Consent, Plan, Practice } from "@samescale/practice";
 import type { DemoManifest } from "@samescale/simulator";
 
 /** A request of the demonstration, as it stands in the library. */
@@ -20,22 +24,11 @@ export interface DemoJob {
   readonly visits: ReadonlyMap<string, string>;
 }
 
-const TOLERANCES = { ratioPercent: 5, seriesRatioPercent: 2, leanDeg: 6, scaleHeightMm: 4 };
-
-/** The invented department's rules, through the same door as a real practice file. */
-export function demoPractice({ department }: DemoManifest): Practice {
-  const { width, height } = department.sensorMm;
-  return parsePractice(
-    {
-      department: department.name,
-      version: 1,
-      sensor: { widthMm: width, heightMm: height },
-      circleOfConfusionMm: 0.03,
-      tolerances: TOLERANCES,
-      viewSets: department.viewSets,
-    },
-    "of the demonstration",
-  );
+/** The invented department's rules, put into the library as a real department would keep them. */
+export async function demoPractice(library: string): Promise<Practice> {
+  const folder = join(library, "practice");
+  await cp(fileURLToPath(new URL("../../demo-practice", import.meta.url)), folder, { recursive: true });
+  return readPracticeFolder(folder);
 }
 
 /** Writes patients, requests, visits and plans into the library, as the desk would on the days before. */

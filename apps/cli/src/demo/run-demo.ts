@@ -43,9 +43,9 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     onProgress: (done, total) =>
       tell(`making the camera's cards: ${done} of ${total} pictures, ${seconds()}`),
   });
-  const practice = demoPractice(manifest);
   let today = WORK_DAY;
   const desk = await openDesk(folder.library, { clock: () => today });
+  const practice = await demoPractice(folder.library);
   const pool = createPicturePool();
   try {
     const jobs = await admit(desk, ACTOR, manifest, practice);

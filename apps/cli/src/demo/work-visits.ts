@@ -43,7 +43,7 @@ export async function workVisits(
   const worked: WorkedVisit[] = [];
   for (const job of jobs) {
     for (const [date, visitId] of job.visits) {
-      const wanted = { visitId, plan: job.plan, tolerances: practice.tolerances, sensor: practice.sensor };
+      const wanted = { visitId, plan: job.plan, tolerances: practice.tolerances };
       const { frames, missing } = await checkVisit(desk, actor, pool, wanted, signal);
       const done: WorkedFrame[] = [];
       for (const checked of frames) {

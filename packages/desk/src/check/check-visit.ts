@@ -5,7 +5,6 @@ import {
   type Observation,
   type Plan,
   type PlannedView,
-  type Practice,
   type Tolerances,
   type Verdict,
 } from "@samescale/practice";
@@ -47,8 +46,6 @@ export async function checkVisit(
     readonly visitId: string;
     readonly plan: Plan;
     readonly tolerances: Tolerances;
-    /** The department's, as its practice file names it: for frames that do not say theirs. */
-    readonly sensor?: Practice["sensor"];
   },
   signal?: AbortSignal,
 ): Promise<CheckedVisit> {
@@ -56,17 +53,16 @@ export async function checkVisit(
   const read = await Promise.all(
     frames.map(async (frame) => {
       const file = await desk.library.originals.localFile(frame.sha256);
-      const sensor = visit.sensor ? { usualSensorMm: visit.sensor } : {};
-      return await pool.run("scale", { file, ...sensor }, signal);
+      // For frames that do not say theirs.
+      return await pool.run("scale", { file, usualSensorMm: visit.plan.body.sensor }, signal);
     }),
   );
-  const views = visit.plan.views.map((planned) => planned.view);
   const { viewOfFrame, missing } = assignViews(
     read.map((scale) => ({
       magnificationRead: scale.found ? (scale.reproductionRatio?.value ?? null) : null,
       orientation: scale.heightPx > scale.widthPx ? "portrait" : "landscape",
     })),
-    views,
+    visit.plan.views,
   );
 
   const checked: CheckedFrame[] = [];
@@ -82,7 +78,7 @@ export async function checkVisit(
       planned === null
         ? null
         : judgeFrame({
-            view: planned.view,
+            planned,
             reading: readingOf(scale),
             tolerances: visit.tolerances,
             series: visit.plan.purpose === "series",
@@ -123,7 +119,7 @@ export async function keepVerdict(
         ...verdict,
         view: planned.view.key,
         viewName: planned.view.name,
-        ratioPlanned: planned.view.magnification,
+        ratioPlanned: planned.magnification,
       },
     }),
   );

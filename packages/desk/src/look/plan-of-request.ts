@@ -9,5 +9,5 @@ export async function planOfRequest(desk: Desk, requestId: string): Promise<Plan
     .where("request_id", "=", requestId)
     .orderBy("revision", "desc")
     .executeTakeFirst();
-  return row?.format === "views/1" ? (JSON.parse(row.body) as Plan) : null;
+  return row?.format === "views/2" ? (JSON.parse(row.body) as Plan) : null;
 }

@@ -1,4 +1,4 @@
-import { type Plan, type Practice, planViews } from "@samescale/practice";
+import { type Plan, type PlanWishes, type Practice, planViews } from "@samescale/practice";
 import type { Actor } from "../act/actor.ts";
 import type { Outcome } from "../act/outcome.ts";
 import type { Desk } from "../desk.ts";
@@ -8,7 +8,7 @@ import { savePlan } from "./save-plan.ts";
 export async function planRequest(
   desk: Desk,
   actor: Actor,
-  wanted: { readonly requestId: string; readonly viewSetKey: string },
+  wanted: { readonly requestId: string; readonly viewSetKey: string; readonly wishes?: PlanWishes },
   practice: Practice,
 ): Promise<Outcome<Plan>> {
   const set = practice.viewSets.find((candidate) => candidate.key === wanted.viewSetKey);
@@ -16,7 +16,7 @@ export async function planRequest(
     const known = practice.viewSets.map((candidate) => candidate.key).join(", ");
     return { done: false, reason: `The practice has no view set ${wanted.viewSetKey}; it has ${known}` };
   }
-  const plan = planViews(set, practice);
+  const plan = planViews(set, practice, wanted.wishes);
   const saved = await savePlan(desk, actor, { requestId: wanted.requestId, format: plan.format, body: plan });
   return saved.done ? { done: true, value: plan } : saved;
 }

@@ -4,7 +4,6 @@ export interface Department {
   readonly sensorMm: { readonly width: number; readonly height: number };
   readonly patients: readonly DemoPatient[];
   readonly requests: readonly DemoRequest[];
-  readonly viewSets: readonly DemoViewSet[];
 }
 
 export interface DemoPatient {
@@ -17,199 +16,13 @@ export interface DemoPatient {
 export interface DemoRequest {
   readonly code: string;
   readonly patientNumber: string | null;
+  /** Key of a view set of the demonstration practice. */
   readonly viewSet: string;
   readonly part: string;
   readonly purpose: string;
   readonly requester: string;
   readonly visitDates: readonly string[];
 }
-
-/** In the shape of a practice's view sets. */
-export interface DemoViewSet {
-  readonly key: string;
-  readonly name: string;
-  readonly version: number;
-  readonly purpose: "record" | "series" | "evidence" | "notice";
-  readonly views: readonly DemoView[];
-}
-
-export interface DemoView {
-  readonly key: string;
-  readonly name: string;
-  readonly part: string;
-  readonly side: "left" | "right" | "both" | "none";
-  readonly aspect: string;
-  readonly magnification: number;
-  readonly orientation: "landscape" | "portrait";
-  readonly focalMm: number;
-  readonly fNumber: number;
-  readonly light: string;
-  readonly backdrop: string;
-  readonly scale: "none" | "straight" | "L" | "label" | "marker";
-  readonly mirrored: boolean;
-  readonly instructions: string;
-  readonly cautions: readonly (
-    | "flash-near-eyes"
-    | "newborn"
-    | "photosensitive"
-    | "infection"
-    | "dignity"
-    | "capacity"
-  )[];
-}
-
-const VIEW: Omit<DemoView, "key" | "name" | "part" | "aspect" | "magnification" | "scale"> = {
-  side: "none",
-  orientation: "landscape",
-  focalMm: 100,
-  fNumber: 16,
-  light: "flash on the camera",
-  backdrop: "mid blue cloth",
-  mirrored: false,
-  instructions: "",
-  cautions: [],
-};
-
-const LEG = { ...VIEW, part: "lower leg", side: "left", aspect: "medial", cautions: ["infection"] } as const;
-const INJURY = {
-  ...VIEW,
-  part: "upper arm",
-  side: "right",
-  aspect: "lateral",
-  cautions: ["dignity"],
-} as const;
-const HAND = {
-  ...VIEW,
-  part: "hand",
-  side: "right",
-  orientation: "portrait",
-  magnification: 0.125,
-  scale: "straight",
-} as const;
-
-const VIEW_SETS: readonly DemoViewSet[] = [
-  {
-    key: "leg-wound",
-    name: "Wound of the lower leg, series",
-    version: 1,
-    purpose: "series",
-    views: [
-      {
-        ...LEG,
-        key: "close-up",
-        name: "Close-up with L-scale",
-        magnification: 1 / 4,
-        scale: "L",
-        instructions: "Scale beside the wound, in its plane; camera square to it.",
-      },
-      {
-        ...LEG,
-        key: "location",
-        name: "Location with straight scale",
-        magnification: 1 / 10,
-        scale: "straight",
-        instructions: "The whole lower leg across the picture.",
-      },
-    ],
-  },
-  {
-    key: "pigmented-lesion",
-    name: "Pigmented lesion, series",
-    version: 1,
-    purpose: "series",
-    views: [
-      {
-        ...VIEW,
-        key: "context",
-        name: "Context",
-        part: "back",
-        aspect: "posterior",
-        magnification: 1 / 2,
-        scale: "straight",
-        light: "ring flash",
-      },
-      {
-        ...VIEW,
-        key: "life-size",
-        name: "Life size",
-        part: "back",
-        aspect: "posterior",
-        magnification: 1,
-        scale: "label",
-        light: "ring flash",
-      },
-    ],
-  },
-  {
-    key: "injury-evidence",
-    name: "Injury for evidence, with and without scale",
-    version: 1,
-    purpose: "evidence",
-    views: [
-      { ...INJURY, key: "orientation", name: "Orientation", magnification: 1 / 10, scale: "none" },
-      {
-        ...INJURY,
-        key: "close-up-plain",
-        name: "Close-up without scale",
-        magnification: 1 / 4,
-        scale: "none",
-      },
-      { ...INJURY, key: "close-up-scale", name: "Close-up with L-scale", magnification: 1 / 4, scale: "L" },
-    ],
-  },
-  {
-    key: "hand-pair",
-    name: "Hand, back and palm",
-    version: 1,
-    purpose: "record",
-    views: [
-      { ...HAND, key: "dorsal", name: "Back of the hand", aspect: "dorsal" },
-      { ...HAND, key: "palmar", name: "Palm", aspect: "palmar" },
-    ],
-  },
-  {
-    key: "heel-mirror",
-    name: "Heel by mirror",
-    version: 1,
-    purpose: "record",
-    views: [
-      {
-        ...VIEW,
-        key: "heel-mirror",
-        name: "Heel in the mirror",
-        part: "heel",
-        side: "right",
-        aspect: "plantar",
-        magnification: 1 / 5,
-        scale: "straight",
-        mirrored: true,
-        cautions: ["infection"],
-        instructions: "Mirror under the heel at 45 degrees; focus on the image.",
-      },
-    ],
-  },
-  {
-    key: "staff-notice",
-    name: "Portrait for a staff notice",
-    version: 1,
-    purpose: "notice",
-    views: [
-      {
-        ...VIEW,
-        key: "portrait",
-        name: "Head and shoulders",
-        part: "head",
-        aspect: "anterior",
-        magnification: 1 / 10,
-        orientation: "portrait",
-        scale: "none",
-        backdrop: "grey paper",
-        light: "window and reflector",
-        cautions: ["flash-near-eyes"],
-      },
-    ],
-  },
-];
 
 /** Fernhill Infirmary: invented. */
 export function demoDepartment(): Department {
@@ -290,6 +103,5 @@ export function demoDepartment(): Department {
         visitDates: ["2026-04-13"],
       },
     ],
-    viewSets: VIEW_SETS,
   };
 }

@@ -1,0 +1,79 @@
+import { constants } from "node:fs";
+import { copyFile, mkdir, readdir, readFile, stat } from "node:fs/promises";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { asSamescaleError, SamescaleError } from "@samescale/errors";
+import { type Practice, type PracticeText, parsePractice, readPractice } from "@samescale/practice";
+
+/** What a department begins with: it copies the folder and makes it its own. */
+const STARTING = dirname(fileURLToPath(import.meta.resolve("@samescale/practice/starting/department.yaml")));
+
+/** A library's own practice, in its folder. */
+const IN_LIBRARY = "practice";
+
+const MOST_FILES = 200;
+const MOST_BYTES = 2_000_000;
+
+/** Which practice holds: the one that is named, else the library's own, else the starting one. */
+export async function practiceFolderFor(named: string | undefined, library: string | null): Promise<string> {
+  if (named !== undefined) return named;
+  const own = library === null ? null : join(library, IN_LIBRARY);
+  if (own !== null && (await stat(own).catch(() => null))?.isDirectory()) return own;
+  return STARTING;
+}
+
+/**
+ * The practice of a folder, checked as a whole.
+ * @throws SamescaleError PRACTICE_INVALID, or PRACTICE_UNREADABLE when the folder cannot be read
+ */
+export async function readPracticeFolder(folder: string): Promise<Practice> {
+  return parsePractice(await textsOf(folder), folder === STARTING ? "(the starting one)" : folder);
+}
+
+/** Every fault of a practice folder in one sentence each, and what it holds; for a person who edits it. */
+export async function checkPracticeFolder(folder: string) {
+  return readPractice(await textsOf(folder));
+}
+
+/** Copies the starting practice; files that are there are never replaced. Returns the names of the new ones. */
+export async function startPractice(folder: string): Promise<readonly string[]> {
+  const made: string[] = [];
+  for (const { path } of await textsOf(STARTING)) {
+    const target = join(folder, path);
+    try {
+      await mkdir(dirname(target), { recursive: true });
+      await copyFile(join(STARTING, path), target, constants.COPYFILE_EXCL);
+      made.push(path);
+    } catch (thrown) {
+      if ((thrown as NodeJS.ErrnoException).code === "EEXIST") continue;
+      throw asSamescaleError(thrown, target);
+    }
+  }
+  return made;
+}
+
+async function textsOf(folder: string): Promise<PracticeText[]> {
+  const names = await readdir(folder).catch((thrown: NodeJS.ErrnoException) => {
+    throw unreadable(folder, thrown.code === "ENOENT" ? "is not there" : thrown.message);
+  });
+  const sets = names.includes("view-sets") ? await readdir(join(folder, "view-sets")) : [];
+  const paths = [...names, ...sets.map((name) => `view-sets/${name}`)]
+    .filter((path) => /\.ya?ml$/.test(path))
+    .sort();
+  if (paths.length > MOST_FILES) throw unreadable(folder, `holds more than ${MOST_FILES} files`);
+  return await Promise.all(
+    paths.map(async (path) => {
+      const file = join(folder, path);
+      const { size } = await stat(file);
+      if (size > MOST_BYTES) throw unreadable(file, `is larger than ${MOST_BYTES / 1e6} MB`);
+      return { path, text: await readFile(file, "utf8") };
+    }),
+  );
+}
+
+const unreadable = (what: string, why: string) =>
+  new SamescaleError(
+    "PRACTICE_UNREADABLE",
+    `The practice ${what} ${why}`,
+    "Name a folder with department.yaml and view-sets; `samescale practice start FOLDER` makes one to begin with.",
+  );
