@@ -54,7 +54,8 @@ async function commandPages(): Promise<string> {
   for (const [name, { summary, load }] of Object.entries(commands)) {
     const command = new Command(`samescale ${name}`).description(summary).configureHelp({ helpWidth: 100 });
     (await load()).configure(command, () => {});
-    pages.push(`## ${name}\n\n\`\`\`\n${command.helpInformation().trimEnd()}\n\`\`\`\n`);
+    const helps = [command, ...command.commands].map((one) => one.helpInformation().trimEnd());
+    pages.push(`## ${name}\n\n\`\`\`\n${helps.join("\n\n")}\n\`\`\`\n`);
   }
   return [
     "# Commands",

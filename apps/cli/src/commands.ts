@@ -12,6 +12,19 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     load: () => import("./commands/optics.ts"),
   },
   info: { summary: "what a photograph's file says of itself", load: () => import("./commands/info.ts") },
+  practice: {
+    summary: "the department's view sets, rules and kit as files: begin, check, show",
+    load: () => import("./commands/practice.ts"),
+  },
+  kit: {
+    summary: "the register of what is photographed with, and its state",
+    load: () => import("./commands/kit.ts"),
+  },
+  plan: {
+    summary: "a view set with the numbers for the kit and the place",
+    load: () => import("./commands/plan.ts"),
+  },
+  bag: { summary: "what to pack for a day", load: () => import("./commands/bag.ts") },
   label: { summary: "codes on labels in a photograph", load: () => import("./commands/label.ts") },
   scale: { summary: "read the scale in a photograph", load: () => import("./commands/scale.ts") },
   "print-scale": {

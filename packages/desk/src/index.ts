@@ -30,12 +30,17 @@ export { logLines } from "./keep/export-log.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
+export { requestByCode } from "./look/request-by-code.ts";
 export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from "./measure/measure-frame.ts";
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
+export { bagOfDay } from "./plan/bag-of-day.ts";
 export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
+export { changeKit } from "./practice/change-kit.ts";
 export {
+  calibrationsOf,
   checkPracticeFolder,
+  dueOfScales,
   practiceFolderFor,
   readPracticeFolder,
   startPractice,

@@ -1,4 +1,6 @@
 export { type Assignment, assignViews, type FrameEvidence } from "./assign-views.ts";
+export { type BagList, bagList } from "./bag/bag-list.ts";
+export type { BagVisit } from "./bag/needs.ts";
 export {
   NO_CALIBRATED_SCALES,
   type Recorded,
@@ -18,8 +20,13 @@ export { type Caution, cautions } from "./cautions.ts";
 export { CONSENT_SCOPES, type Consent, type ConsentScope, whyNotCovered } from "./consent.ts";
 export type { Tolerances } from "./department/tolerances.ts";
 export { type Finding, type FrameReading, judgeFrame, type Observation, type Verdict } from "./judge.ts";
+export { changeItem, type ItemChange } from "./kit/change-item.ts";
+export { type FrontOffset, frontOffset } from "./kit/front-offset.ts";
+export { itemsOf, type Kit, type PlacedItem } from "./kit/kit.ts";
+export { toDoOn, whyUnusable } from "./kit/state.ts";
 export type { PlannedView } from "./plan/plan-view.ts";
 export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
+export type { RefusedView } from "./plan/refusal.ts";
 export { type Practice, parsePractice, readPractice } from "./read/practice.ts";
 export type { PracticeText } from "./read/yaml-file.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";

@@ -85,6 +85,14 @@ export function libraryOption(command: Command): Command {
   );
 }
 
+/** `--practice FOLDER`: whose rules; default: the library's own, else the starting practice. */
+export function practiceOption(command: Command): Command {
+  return command.option(
+    "--practice <folder>",
+    "the department's practice (without: the library's own, else the starting one)",
+  );
+}
+
 /** `--port N`: 0 takes any free one. */
 export function portOption(command: Command): Command {
   return command.option(

@@ -3,7 +3,14 @@ import { copyFile, mkdir, readdir, readFile, stat } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
-import { type Practice, type PracticeText, parsePractice, readPractice } from "@samescale/practice";
+import {
+  type CalibratedScales,
+  type Practice,
+  type PracticeText,
+  parsePractice,
+  readPractice,
+} from "@samescale/practice";
+import { recordOrNone } from "../scales/calibration-file.ts";
 
 /** What a department begins with: it copies the folder and makes it its own. */
 const STARTING = dirname(fileURLToPath(import.meta.resolve("@samescale/practice/starting/department.yaml")));
@@ -30,9 +37,13 @@ export async function readPracticeFolder(folder: string): Promise<Practice> {
   return parsePractice(await textsOf(folder), folder === STARTING ? "(the starting one)" : folder);
 }
 
-/** Every fault of a practice folder in one sentence each, and what it holds; for a person who edits it. */
-export async function checkPracticeFolder(folder: string) {
-  return readPractice(await textsOf(folder));
+/**
+ * Every fault of a practice folder in one sentence each, and what it holds; for a person who edits it.
+ * @param instead a file as it would become
+ */
+export async function checkPracticeFolder(folder: string, instead?: PracticeText) {
+  const texts = await textsOf(folder);
+  return readPractice(texts.map((text) => (text.path === instead?.path ? instead : text)));
 }
 
 /** Copies the starting practice; files that are there are never replaced. Returns the names of the new ones. */
@@ -77,3 +88,20 @@ const unreadable = (what: string, why: string) =>
     `The practice ${what} ${why}`,
     "Name a folder with department.yaml and view-sets; `samescale practice start FOLDER` makes one to begin with.",
   );
+
+const CALIBRATIONS = "scales.json";
+
+/** What the department measured of its scales (`scales.json` in the practice); none where there is no record. */
+export async function calibrationsOf(folder: string): Promise<CalibratedScales> {
+  return await recordOrNone(join(folder, CALIBRATIONS));
+}
+
+/** Day on which each scale of the register is due to be measured again, by its calibration record. */
+export function dueOfScales(practice: Practice, record: CalibratedScales): Map<string, string> {
+  const due = new Map<string, string>();
+  for (const { id, calibrationId } of practice.kit.scales) {
+    const last = record.scales.find((scale) => scale.id === calibrationId)?.measurements.at(-1);
+    if (last) due.set(id, last.dueOn);
+  }
+  return due;
+}

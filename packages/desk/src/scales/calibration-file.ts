@@ -84,7 +84,8 @@ async function opened(part: string): Promise<FileHandle> {
   }
 }
 
-async function recordOrNone(file: string): Promise<CalibratedScales> {
+/** The record, or an empty one where there is no file. */
+export async function recordOrNone(file: string): Promise<CalibratedScales> {
   try {
     return await readCalibratedScales(file);
   } catch (thrown) {

@@ -78,6 +78,8 @@ export const viewSchema = z.strictObject({
   /** A person's part of the session, without setting up. */
   minutes: z.number().min(0.2).max(60),
   instructions: note(400),
+  /** Which of the line figures stands on the shot card, where part and aspect do not tell. */
+  figure: key.optional(),
 });
 
 type Checked = z.output<typeof viewSchema>;

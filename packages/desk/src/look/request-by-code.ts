@@ -1,0 +1,27 @@
+import { SamescaleError } from "@samescale/errors";
+import type { Desk } from "../desk.ts";
+
+/** A request as its code names it. */
+export interface NamedRequest {
+  readonly id: string;
+  readonly code: string;
+  readonly patientId: string | null;
+}
+
+/**
+ * The request that a person names by its code.
+ * @throws SamescaleError REQUEST_UNKNOWN
+ */
+export async function requestByCode(desk: Desk, code: string): Promise<NamedRequest> {
+  const row = await desk.library.read
+    .selectFrom("request")
+    .select(["id", "code", "patient_id"])
+    .where("code", "=", code)
+    .executeTakeFirst();
+  if (row) return { id: row.id, code: row.code, patientId: row.patient_id };
+  throw new SamescaleError(
+    "REQUEST_UNKNOWN",
+    `The library has no request ${JSON.stringify(code.slice(0, 60))}`,
+    "Check the code on the shot card and the library that is meant.",
+  );
+}
