@@ -1,4 +1,3 @@
-export { type Assignment, assignViews, type FrameEvidence } from "./assign-views.ts";
 export { type BagList, bagList } from "./bag/bag-list.ts";
 export type { BagVisit } from "./bag/needs.ts";
 export {
@@ -19,7 +18,16 @@ export { type ScaleKnown, scaleKnown, type TrueLength } from "./calibrated-scale
 export { type Caution, cautions } from "./cautions.ts";
 export { CONSENT_SCOPES, type Consent, type ConsentScope, whyNotCovered } from "./consent.ts";
 export type { Tolerances } from "./department/tolerances.ts";
-export { type Finding, type FrameReading, judgeFrame, type Observation, type Verdict } from "./judge.ts";
+export { type Assignment, assignViews, type FrameEvidence } from "./judge/assign-views.ts";
+export type {
+  AgainstBaseline,
+  ChartSeen,
+  FrameReading,
+  FrameSeen,
+  Observation,
+} from "./judge/frame-seen.ts";
+export { judgeFrame, type Verdict } from "./judge/judge-frame.ts";
+export type { Finding } from "./judge/judgement.ts";
 export { changeItem, type ItemChange } from "./kit/change-item.ts";
 export { type FrontOffset, frontOffset } from "./kit/front-offset.ts";
 export { itemsOf, type Kit, type PlacedItem } from "./kit/kit.ts";
@@ -29,6 +37,9 @@ export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
 export type { RefusedView } from "./plan/refusal.ts";
 export { type Practice, parsePractice, readPractice } from "./read/practice.ts";
 export type { PracticeText } from "./read/yaml-file.ts";
+export type { FrameDone, PictureDone } from "./repeat/frame-done.ts";
+export { type RepeatPlan, type RepeatRule, type RepeatWishes, repeatPlan } from "./repeat/repeat-plan.ts";
+export type { RepeatedView } from "./repeat/repeat-view.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
 export { originOf, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";

@@ -18,3 +18,11 @@ export function listed(words: readonly string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
+
+/** A move of the camera, without a full stop: "Move 6 cm back". */
+export function sayMove(moveMm: number): string {
+  const distance = Math.abs(moveMm);
+  const words =
+    distance >= 20 ? `${Math.round(distance / 10)} cm` : `${Math.max(1, Math.round(distance))} mm`;
+  return `Move ${words} ${moveMm > 0 ? "back" : "closer"}`;
+}

@@ -65,6 +65,16 @@ tolerances:
   seriesRatioPercent: { value: 2, mark: own, why: invented }
   leanDeg: { value: 6, mark: own, why: invented }
   scaleHeightMm: { value: 4, mark: own, why: invented }
+  blurMm: { value: 0.06, mark: own, why: invented }
+  burntOutPercent: { value: 1, mark: own, why: invented }
+  blockedPercent: { value: 20, mark: own, why: invented }
+  exposureStops: { value: 0.7, mark: own, why: invented }
+  aimedOffPercent: { value: 12, mark: own, why: invented }
+  rollDeg: { value: 5, mark: own, why: invented }
+  backdropCreases: { value: 0.06, mark: own, why: invented }
+  backdropUnevenStops: { value: 1.2, mark: own, why: invented }
+  backdropShadowStops: { value: 0.8, mark: own, why: invented }
+  lightTurnDeg: { value: 45, mark: own, why: invented }
 `;
 
 const KIT = `

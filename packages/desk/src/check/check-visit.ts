@@ -79,10 +79,9 @@ export async function checkVisit(
         ? null
         : judgeFrame({
             planned,
-            reading: readingOf(scale),
+            seen: { reading: readingOf(scale), observations: observationsOf(scale, planned) },
             tolerances: visit.tolerances,
             series: visit.plan.purpose === "series",
-            observations: observationsOf(scale, planned),
           });
     if (planned !== null && verdict !== null) {
       await keepVerdict(desk, actor, { frame, planned, verdict, readingSha256: stored.sha256 });

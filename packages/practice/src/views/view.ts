@@ -1,14 +1,17 @@
 import { parseRatio } from "@samescale/optics";
 import { z } from "zod";
 import { cautions } from "../cautions.ts";
+import { FIGURE_NAMES } from "../figures/catalogue.ts";
 import type { Origin } from "./honesty.ts";
 
 const key = z.string().regex(/^[a-z0-9-]{1,40}$/, "expected small letters, digits and hyphens, 40 at most");
-const text = (most: number) => z.string().min(1).max(most);
-const note = (most: number) => z.string().max(most).default("");
+/** What is printed and shown in terminals holds nothing that moves a cursor or turns the direction of reading. */
+const plain = z.string().regex(/^[^\p{Cc}\p{Cf}]*$/u, "holds control characters");
+const text = (most: number) => plain.min(1).max(most);
+const note = (most: number) => plain.max(most).default("");
 
 /** As a person writes it, `1:10`; kept as magnification (0.1). */
-const ratio = z.string().transform((typed, context) => {
+const ratio = z.string("expected a ratio such as 1:10").transform((typed, context) => {
   try {
     const magnification = parseRatio(typed);
     if (magnification >= 0.005 && magnification <= 5) return magnification;
@@ -39,6 +42,8 @@ export const viewSchema = z.strictObject({
   /** "either": the request says which. */
   side: z.enum(SIDES),
   aspect: text(60),
+  /** The line figure that stands for it on a shot card; left out: the picture's edge alone. */
+  figure: z.enum(FIGURE_NAMES, "no figure has this name; docs/practice.md lists them").optional(),
   orientation: z.enum(["landscape", "portrait"]),
   /** On 36 x 24 mm; what a smaller sensor keeps, `onSmallerSensor` says. */
   ratio,
@@ -58,6 +63,8 @@ export const viewSchema = z.strictObject({
   depthMm: z.number().min(0.1).max(5000).optional(),
   /** How far the subject reaches in depth: what perspective changes between lenses. */
   reliefMm: z.number().min(0).max(3000).default(0),
+  /** Through how many borders of the frame the subject may run: 0 whole, 1 a hand, 2 a limb; left out: not looked at. */
+  bordersCrossed: z.number().int().min(0).max(4).optional(),
   /** One of the department's light set-ups. */
   light: key,
   backdrop: text(80),
@@ -78,8 +85,6 @@ export const viewSchema = z.strictObject({
   /** A person's part of the session, without setting up. */
   minutes: z.number().min(0.2).max(60),
   instructions: note(400),
-  /** Which of the line figures stands on the shot card, where part and aspect do not tell. */
-  figure: key.optional(),
 });
 
 type Checked = z.output<typeof viewSchema>;

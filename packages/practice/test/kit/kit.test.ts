@@ -12,7 +12,7 @@ const faultsOf = (from: string, to: string) => readPractice(practiceTexts([[from
 test("each wrong field of the register is named with its line", () => {
   const wrong: [string, string, RegExp][] = [
     ["focalMm: 100", "focalMm: 0", /^kit\.yaml, line 7, lenses\[1\]\.focalMm: /],
-    ["sensor: 36x24", "sensor: 36", /bodies\[1\]\.sensor: Expected a sensor size/],
+    ["sensor: 36x24", "sensor: wide", /bodies\[1\]\.sensor: Expected a sensor size/],
     ["greatestRatio: 1:4", "greatestRatio: 4", /lenses\[3\]\.greatestRatio: .*1:4 for smaller/],
     ["fNumbers: { least: 2.8, most: 32 }", "fNumbers: { least: 32, most: 2.8 }", /least f-number lies above/],
     ["id: m60", "id: m100", /m100 is there twice/],

@@ -1,9 +1,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { type FrameReading, judgeFrame } from "../src/judge.ts";
-import { plannedOf, viewOf } from "./support.ts";
+import type { FrameReading } from "../../src/judge/frame-seen.ts";
+import { judgeFrame } from "../../src/judge/judge-frame.ts";
+import { plannedOf, practiceOf, viewOf } from "../support.ts";
 
-const tolerances = { ratioPercent: 5, seriesRatioPercent: 2, leanDeg: 6, scaleHeightMm: 4 };
+const { tolerances } = practiceOf();
 const reading = (fields: Partial<FrameReading>): FrameReading => ({
   reproductionRatio: { value: 0.25, u95: 0.0005 },
   leanDeg: { value: 1, u95: 1 },
@@ -14,7 +15,7 @@ const reading = (fields: Partial<FrameReading>): FrameReading => ({
   ...fields,
 });
 const judge = (fields: Partial<FrameReading>, view = viewOf({}), series = true) =>
-  judgeFrame({ planned: plannedOf(view), reading: reading(fields), tolerances, series });
+  judgeFrame({ planned: plannedOf(view), seen: { reading: reading(fields) }, tolerances, series });
 
 test("a frame at its ratio and square is kept", () => {
   const verdict = judge({});
@@ -70,10 +71,12 @@ test("a view planned without a scale is not judged by one", () => {
 test("a scale above the skin is told with its height", () => {
   const verdict = judgeFrame({
     planned: plannedOf(viewOf({})),
-    reading: reading({}),
+    seen: {
+      reading: reading({}),
+      observations: [{ what: "scale-plane", by: "series", heightMm: { value: 11.6, u95: 3 } }],
+    },
     tolerances,
     series: true,
-    observations: [{ what: "scale-plane", by: "series", heightMm: { value: 11.6, u95: 3 } }],
   });
   assert.equal(verdict.verdict, "repeat");
   assert.match(verdict.say, /12 mm above/);
@@ -82,10 +85,12 @@ test("a scale above the skin is told with its height", () => {
 test("scales that disagree and a lean are told as one thing with two cures", () => {
   const verdict = judgeFrame({
     planned: plannedOf(viewOf({})),
-    reading: reading({ leanDeg: { value: 11, u95: 3 } }),
+    seen: {
+      reading: reading({ leanDeg: { value: 11, u95: 3 } }),
+      observations: [{ what: "scale-plane", by: "two-scales", heightMm: { value: 13, u95: 2 } }],
+    },
     tolerances,
     series: true,
-    observations: [{ what: "scale-plane", by: "two-scales", heightMm: { value: 13, u95: 2 } }],
   });
   assert.deepEqual(
     verdict.findings.map((f) => f.what),

@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import fc from "fast-check";
-import { assignViews } from "../src/assign-views.ts";
-import { plannedOf, viewOf } from "./support.ts";
+import { assignViews } from "../../src/judge/assign-views.ts";
+import { plannedOf, viewOf } from "../support.ts";
 
 const close = plannedOf(viewOf({ key: "close", magnification: 1 / 4 }));
 const wide = plannedOf(viewOf({ key: "wide", magnification: 1 / 10 }));

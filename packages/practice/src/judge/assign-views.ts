@@ -1,4 +1,4 @@
-import type { PlannedView } from "./plan/plan-view.ts";
+import type { PlannedView } from "../plan/plan-view.ts";
 
 /** What is known of a frame when it is laid against the plan. */
 export interface FrameEvidence {
