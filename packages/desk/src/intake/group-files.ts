@@ -30,7 +30,7 @@ const SAME_EXPOSURE_S = 2;
 export function groupFiles<P extends CardPicture>(files: readonly P[]): Exposure<P>[] {
   const byName = new Map<string, P[]>();
   for (const file of files) {
-    const key = withoutExtension(file.path).toLowerCase();
+    const key = nameOfExposure(file.path);
     byName.set(key, [...(byName.get(key) ?? []), file]);
   }
   return [...byName.values()].flatMap((group) => {
@@ -47,6 +47,9 @@ export function groupFiles<P extends CardPicture>(files: readonly P[]): Exposure
     return [exposure([...developed, ...raw], null)];
   });
 }
+
+/** What the files of one exposure have in common: folder and base name, whatever their case. */
+export const nameOfExposure = (path: string): string => withoutExtension(path).toLowerCase();
 
 const SAME_NAME = "Another file of the same name in its folder is not of the same exposure";
 

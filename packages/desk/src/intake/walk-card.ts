@@ -28,6 +28,9 @@ const SYSTEM_FILES = new Set([".DS_Store", ".VolumeIcon.icns", "desktop.ini", "D
 /** macOS puts a `._NAME` beside a file on disks that cannot hold its extra attributes. */
 const isAttributesFile = (name: string) => name.startsWith("._");
 
+export const isSystemFolder = (name: string): boolean => SYSTEM_FOLDERS.has(name);
+export const isSystemFile = (name: string): boolean => SYSTEM_FILES.has(name) || isAttributesFile(name);
+
 /** Deeper nesting than any camera makes; a disk that is broken can nest without end. */
 const DEEPEST = 32;
 
@@ -65,12 +68,12 @@ async function walk(folder: Folder, entries: CardEntry[], shown: Set<string>): P
     const name = shownName(entry.name);
     const at = Buffer.concat([folder.at, Buffer.from("/"), entry.name]);
     const path = unique(folder.path === "" ? name : `${folder.path}/${name}`, shown);
-    const system = folder.system || SYSTEM_FOLDERS.has(name);
+    const system = folder.system || isSystemFolder(name);
     const hidden = folder.hidden || name.startsWith(".");
     if (entry.isDirectory()) {
       await walk({ at, path, depth: folder.depth + 1, system, hidden }, entries, shown);
     } else {
-      const leftBySystem = system || SYSTEM_FILES.has(name) || isAttributesFile(name);
+      const leftBySystem = system || isSystemFile(name);
       entries.push(await fileEntry(at, path, leftBySystem ? "left-by-system" : hidden ? "hidden" : "file"));
     }
   }
