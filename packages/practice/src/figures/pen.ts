@@ -5,6 +5,14 @@
  */
 export type Point = readonly [x: number, y: number];
 
+/** Points as they are typed in a drawing, "0,10 4,12", or as they are computed. */
+type Points = string | readonly Point[];
+
+const pointsOf = (points: Points): readonly Point[] =>
+  typeof points === "string"
+    ? points.split(" ").map((pair) => pair.split(",").map(Number) as [number, number])
+    : points;
+
 /** One stroke of a figure as SVG path data. */
 export interface Stroke {
   readonly path: string;
@@ -16,7 +24,8 @@ const at = ([x, y]: Point): string => `${tidy(x)},${tidy(y)}`;
 const tidy = (value: number): number => Math.round(value * 100) / 100 + 0;
 
 /** A smooth line through the points (Catmull-Rom, as Béziers). */
-export function through(points: readonly Point[], closed = false): string {
+export function through(typed: Points, closed = false): string {
+  const points = pointsOf(typed);
   const n = points.length;
   const point = (i: number): Point =>
     closed ? points[(i + n) % n]! : points[Math.max(0, Math.min(n - 1, i))]!;
@@ -31,8 +40,12 @@ export function through(points: readonly Point[], closed = false): string {
 }
 
 /** Straight from point to point. */
-export function straight(points: readonly Point[], closed = false): string {
-  return points.map((p, i) => `${i === 0 ? "M" : "L"} ${at(p)}`).join(" ") + (closed ? " Z" : "");
+export function straight(points: Points, closed = false): string {
+  return (
+    pointsOf(points)
+      .map((p, i) => `${i === 0 ? "M" : "L"} ${at(p)}`)
+      .join(" ") + (closed ? " Z" : "")
+  );
 }
 
 export function oval(x: number, y: number, rx: number, ry: number = rx): string {
@@ -87,7 +100,12 @@ export const turnOver = (strokes: readonly Stroke[]): Stroke[] =>
   strokes.map(({ path, pen }) => ({ path: turnedOver(path), pen }));
 
 /** The least box round the ends of all strokes (control points left out: good to a stroke's width). */
-export function extentOf(strokes: readonly Stroke[]): { x: number; y: number; width: number; height: number } {
+export function extentOf(strokes: readonly Stroke[]): {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+} {
   const points = strokes.flatMap(({ path }) =>
     [...path.matchAll(PAIR)].map(([, x, y]): Point => [Number(x), Number(y)]),
   );

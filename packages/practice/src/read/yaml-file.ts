@@ -19,6 +19,8 @@ export interface YamlFile {
 
 /** More than any department writes; a file beyond it is something else. */
 const MOST_CHARACTERS = 1_000_000;
+/** One slip makes many lines unreadable: the first few tell. */
+const MOST_UNREAD = 5;
 
 /**
  * Opens YAML (or JSON, which is YAML as well) for checking. Ratios and days stay text, as in YAML 1.2. Aliases are
@@ -51,13 +53,19 @@ export function openYaml({ path: name, text }: PracticeText, faults: string[]): 
         faults.push(`${name}: expected at most ${MOST_CHARACTERS} characters`);
         return null;
       }
-      for (const { pos, message } of document.errors) {
+      // What is only warned of (a tag that nobody knows) would be read as something else than was meant.
+      const unread = [...document.errors, ...document.warnings];
+      for (const { pos, message } of unread.slice(0, MOST_UNREAD)) {
         faults.push(`${name}, line ${lines.linePos(pos[0]).line}: ${message}`);
       }
-      if (document.errors.length > 0) return null;
+      if (unread.length === 0 && document.contents === null) faults.push(`${name}: the file is empty`);
+      if (unread.length > 0 || document.contents === null) return null;
       const parsed = schema.safeParse(plainOf(document));
       if (parsed.success) return parsed.data;
-      for (const issue of parsed.error.issues) fault(issue.path, issue.message);
+      for (const issue of parsed.error.issues) {
+        const path = issue.code === "unrecognized_keys" ? [...issue.path, issue.keys[0]!] : issue.path;
+        fault(path, issue.message);
+      }
       return null;
     },
   };

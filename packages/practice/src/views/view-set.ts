@@ -67,8 +67,9 @@ function viewOf(
   const checked = viewSchema.safeParse({ ...commonFields, ...ownFields });
   const origins = originsOf(file, { ...asRecord(commonFrom), ...asRecord(ownFrom) }, pathOf("from"), known);
   if (!checked.success) {
-    for (const { path, message } of checked.error.issues) {
-      file.fault([...pathOf(path[0]), ...path.slice(1)], message);
+    for (const issue of checked.error.issues) {
+      const [field, ...rest] = issue.code === "unrecognized_keys" ? issue.keys : issue.path;
+      file.fault([...pathOf(field), ...(issue.code === "unrecognized_keys" ? [] : rest)], issue.message);
     }
     return null;
   }
@@ -91,7 +92,7 @@ function originsOf(
     for (const issue of parsed.error.issues) file.fault([...path, ...issue.path], issue.message);
     return null;
   }
-  const unknown = Object.entries(parsed.data).find(([, name]) => known[name as string] === undefined);
+  const unknown = Object.entries(parsed.data).find(([, name]) => !Object.hasOwn(known, name as string));
   if (unknown) {
     file.fault([...path, unknown[0]], `no origin is named ${String(unknown[1])} in this file`);
     return null;
