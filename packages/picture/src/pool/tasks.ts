@@ -15,12 +15,13 @@ import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "..
 import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
+import type { GhostAnswer, GhostInput } from "../render/ghost/ghost.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
 import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
 import type { ScaleMaterial } from "../scale/tolerance.ts";
 
-export type { WindowAnswer, WindowInput };
+export type { GhostAnswer, GhostInput, WindowAnswer, WindowInput };
 
 /** Every heavy step on one photograph: what it takes and what it answers. Inputs and answers are plain data. */
 export interface Tasks {
@@ -35,6 +36,7 @@ export interface Tasks {
   label: { input: LabelInput; answer: LabelAnswer };
   window: { input: WindowInput; answer: WindowAnswer };
   "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
+  ghost: { input: GhostInput; answer: GhostAnswer };
   thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
 }
 

@@ -20,6 +20,7 @@ const steps: {
   window: async () => (await import("../render/window.ts")).windowOfFile,
   "comparison-pictures": async () =>
     (await import("../render/comparison/comparison-pictures.ts")).comparisonPictures,
+  ghost: async () => (await import("../render/ghost/ghost.ts")).ghostOf,
   thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,
 };
 

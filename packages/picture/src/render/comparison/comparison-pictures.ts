@@ -4,6 +4,7 @@ import type { AlignAnswer, Bending, Recipe, ScaleAnswer } from "../../answers.ts
 import { sharp } from "../../decode/sharp.ts";
 import { infoOfFile } from "../../info/info-of-file.ts";
 import type { ComparisonInput } from "../../pool/tasks.ts";
+import { placeFolder } from "../place-folder.ts";
 import { BLINK_MS, blink } from "./blink.ts";
 import { difference, toneLegend } from "./difference.ts";
 import {
@@ -17,7 +18,6 @@ import {
   wholeInFrame,
 } from "./laid-picture.ts";
 import { capPxFor, INK, type Panel, sheetOf } from "./panel.ts";
-import { placeFolder } from "./place-folder.ts";
 import { splitLine, splitOf } from "./split-line.ts";
 
 const RECIPE = { step: "comparison-pictures", version: 1 } as const;
