@@ -81,7 +81,15 @@ export interface SkinExposure {
   /** Share of the subject too dark to hold detail. */
   readonly blocked: number;
   /** Exposure against what it should be, in stops: + = too bright. Skin's own colour plays no part in it. */
-  readonly stops: Judged<{ readonly value: number; readonly u95: number; readonly from: "scale" }>;
+  readonly stops: Judged<ExposureStops>;
+}
+
+export interface ExposureStops {
+  readonly value: number;
+  readonly u95: number;
+  /** The white that it rests on has burnt out: it is at least so much. */
+  readonly isAtLeast: boolean;
+  readonly from: "scale";
 }
 
 export interface BackdropSeen {

@@ -12,6 +12,7 @@ import type {
 } from "../answers.ts";
 import type { ChartValues } from "../colour/chart-values.ts";
 import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "../colour-answers.ts";
+import type { BedsideAnswer, LookAnswer } from "../look-answer.ts";
 import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
@@ -27,6 +28,9 @@ export type { GhostAnswer, GhostInput, WindowAnswer, WindowInput };
 export interface Tasks {
   info: { input: InfoInput; answer: InfoAnswer };
   scale: { input: ScaleInput; answer: ScaleAnswer };
+  look: { input: LookInput; answer: LookAnswer };
+  /** Reads the scale and looks at the frame from one decoding of the file. */
+  bedside: { input: ScaleInput; answer: BedsideAnswer };
   outline: { input: OutlineInput; answer: OutlineAnswer };
   measure: { input: MeasureInput; answer: MeasureAnswer | NotMeasured };
   align: { input: AlignInput; answer: AlignAnswer };
@@ -64,6 +68,12 @@ export interface ScaleInput {
   readonly sensorWidthMm?: number;
   /** That of the department's camera, long side first: for files that do not say it well. */
   readonly usualSensorMm?: { readonly widthMm: number; readonly heightMm: number };
+}
+
+export interface LookInput {
+  readonly file: string;
+  /** A reading of this file: where the scale lies, which way it runs, and a white of known colour. */
+  readonly scale?: ScaleAnswer;
 }
 
 export interface OutlineInput {

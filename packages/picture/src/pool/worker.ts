@@ -10,6 +10,8 @@ const steps: {
 } = {
   info: async () => (await import("../info/info-of-file.ts")).infoOfFile,
   scale: async () => (await import("../scale/scale-of-file.ts")).scaleOfFile,
+  look: async () => (await import("../checks/look-of-file.ts")).lookOfFile,
+  bedside: async () => (await import("../checks/look-of-file.ts")).bedsideOfFile,
   outline: async () => (await import("../outline/outline-of-file.ts")).outlineOfFile,
   measure: async () => (await import("../planimetry/measure-file.ts")).measureFile,
   align: async () => (await import("../align/align-files.ts")).alignFiles,

@@ -17,7 +17,21 @@ import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
  */
 export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
   const info = await infoOfFile({ file: input.file });
-  const { picture, warnings } = await greyOfFile(input.file);
+  return await scaleOfGrey(input, info, await greyOfFile(input.file));
+}
+
+/** The whole picture in grey, and what its decoding had to say. */
+export interface GreyOfFile {
+  readonly picture: GreyPicture;
+  readonly warnings: readonly string[];
+}
+
+/** The same for a picture that was decoded for other steps as well. @param info of `input.file` */
+export async function scaleOfGrey(
+  input: ScaleInput,
+  info: InfoAnswer,
+  { picture, warnings }: GreyOfFile,
+): Promise<ScaleAnswer> {
   const { widthPx, heightPx } = picture;
   const size = { file: input.file, sha256: info.sha256, widthPx, heightPx };
   const pitch = sensorPitch(input, info, picture);
@@ -66,7 +80,7 @@ export async function scaleOfFile(input: ScaleInput): Promise<ScaleAnswer> {
 }
 
 /** The colours, three times as large, are let go before the reading begins. */
-async function greyOfFile(file: string): Promise<{ picture: GreyPicture; warnings: readonly string[] }> {
+async function greyOfFile(file: string): Promise<GreyOfFile> {
   const picture = await decodePicture(file);
   return { picture: wholeGreyOf(picture), warnings: picture.warnings };
 }
