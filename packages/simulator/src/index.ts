@@ -15,6 +15,7 @@ export { sceneTruth } from "./render/scene-truth.ts";
 export type { CardPlan, FramePlan, Planted } from "./scenarios/card-plan.ts";
 export type { Clicks } from "./scenarios/clicks.ts";
 export { demoCards } from "./scenarios/demo-cards.ts";
+export { demoSession } from "./scenarios/demo-session.ts";
 export { type Department, demoDepartment } from "./scenarios/department.ts";
 export {
   type DemoManifest,

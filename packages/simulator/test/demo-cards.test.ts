@@ -3,7 +3,7 @@ import { mkdtemp, readdir, rm, stat } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
-import { demoCards, demoDepartment, makeDemoCards } from "../src/index.ts";
+import { demoCards, demoDepartment, demoSession, makeDemoCards } from "../src/index.ts";
 
 test("every frame belongs to a request and a visit of the department", () => {
   const { requests, patients } = demoDepartment();
@@ -26,7 +26,7 @@ test("every frame belongs to a request and a visit of the department", () => {
 const NOT_ATTENDED = { code: "R-101", date: "2026-04-27" };
 
 test("every visit of every request but one is on a card, and a label frame opens it unless that was planted", () => {
-  const frames = demoCards().flatMap((card) => card.frames);
+  const frames = [...demoCards(), demoSession()].flatMap((card) => card.frames);
   for (const request of demoDepartment().requests) {
     for (const date of request.visitDates) {
       const visit = frames.filter((frame) => frame.requestCode === request.code && frame.visitDate === date);

@@ -35,6 +35,7 @@ export function demoDepartment(): Department {
       { number: "FH330275", familyName: "Farrow", givenName: "Odile", born: "1997-06-30" },
       { number: "FH091446", familyName: "Calder", givenName: "Ruth", born: "1969-01-17" },
       { number: "FH275530", familyName: "Pemberton", givenName: "Hugh", born: "1943-08-02" },
+      { number: "FH509912", familyName: "Ashdown", givenName: "Piet", born: "1958-09-14" },
       { number: "FH412067", familyName: "Brandt", givenName: "Leonie", born: "2001-12-05" },
     ],
     requests: [
@@ -101,6 +102,15 @@ export function demoDepartment(): Department {
         purpose: "record of an injury",
         requester: "Emergency department",
         visitDates: ["2026-04-13"],
+      },
+      {
+        code: "R-108",
+        patientNumber: "FH509912",
+        viewSet: "leg-wound-plane",
+        part: "Left lower leg, medial",
+        purpose: "healing of a leg wound",
+        requester: "Ward 3",
+        visitDates: ["2026-05-11"],
       },
     ],
   };

@@ -6,12 +6,16 @@ import { asSamescaleError, type ErrorReport, SamescaleError } from "@samescale/e
 import type { Truth } from "../truth/truth.ts";
 import type { CardPlan, FramePlan } from "./card-plan.ts";
 import { type Clicks, clicksOf } from "./clicks.ts";
-import { type DemoOptions, demoCards } from "./demo-cards.ts";
+import { demoCards } from "./demo-cards.ts";
+import { demoSession } from "./demo-session.ts";
 import { type Department, demoDepartment } from "./department.ts";
+import type { DemoOptions } from "./filled-card.ts";
 
 export interface DemoManifest {
   readonly department: Department;
   readonly cards: readonly MadeCard[];
+  /** The frames that arrive one by one at the bedside, in their order; null when it was not asked for. */
+  readonly session: MadeCard | null;
 }
 
 export interface MadeCard extends Omit<CardPlan, "frames"> {
@@ -48,7 +52,9 @@ export type Answer =
 
 /** Makes the demonstration's cards under `folder`. Each file is whole or absent, also when stopped in the middle. */
 export async function makeDemoCards(folder: string, options: MakeOptions = {}): Promise<DemoManifest> {
-  const plans = demoCards(options).filter(({ key }) => options.only?.includes(key) ?? true);
+  const plans = [...demoCards(options), demoSession(options)].filter(
+    ({ key }) => options.only?.includes(key) ?? true,
+  );
   const tasks: Task[] = [];
   for (const plan of plans) {
     const at = join(folder, plan.key, plan.folder);
@@ -58,19 +64,23 @@ export async function makeDemoCards(folder: string, options: MakeOptions = {}): 
   }
   const truths = await renderAll(tasks, options);
   let index = 0;
+  const made = plans.map((plan) => ({
+    ...plan,
+    path: join(folder, plan.key),
+    frames: plan.frames.map(({ scene: _, ...frame }) => {
+      const truth = truths[index]!;
+      const { path } = tasks[index++]!;
+      return { ...frame, path, truth, clicks: clicksIn(truth, frame.outlined) };
+    }),
+  }));
   return {
     department: demoDepartment(),
-    cards: plans.map((plan) => ({
-      ...plan,
-      path: join(folder, plan.key),
-      frames: plan.frames.map(({ scene: _, ...frame }) => {
-        const truth = truths[index]!;
-        const { path } = tasks[index++]!;
-        return { ...frame, path, truth, clicks: clicksIn(truth, frame.outlined) };
-      }),
-    })),
+    cards: made.filter(({ key }) => key !== SESSION),
+    session: made.find(({ key }) => key === SESSION) ?? null,
   };
 }
+
+const SESSION = "SESSION";
 
 function clicksIn(truth: Truth, outlined: string | null): Clicks | null {
   if (outlined === null) return null;
@@ -115,7 +125,8 @@ async function renderAll(tasks: readonly Task[], options: MakeOptions): Promise<
             return;
           }
           truths[answer.index] = answer.truth;
-          onProgress?.(++done, tasks.length, tasks[answer.index]!.path);
+          done++; // not within the call below, which is left out whole when nobody listens
+          onProgress?.(done, tasks.length, tasks[answer.index]!.path);
           if (done === tasks.length) resolve();
           else feed();
         });
