@@ -1,11 +1,13 @@
 import type { LabelAnswer, XY } from "../answers.ts";
+import type { UprightPicture } from "../decode/picture.ts";
+import { endsInBlank } from "./ends-in-blank.ts";
 import { centreOf, distance, encloses, mapped, type Quadrangle, samePlace } from "./quadrangle.ts";
-import { BARRED_FORMATS, type CodeFormat, type GreyBytes, type Hit, scan } from "./scanner.ts";
+import { BARRED_FORMATS, type CodeFormat, type Hit, scan } from "./scanner.ts";
 import { turnedCrop } from "./turned-crop.ts";
 
 /** The upright picture at some size, and how to come back to full-size pixels. */
 export interface View {
-  readonly picture: GreyBytes;
+  readonly picture: UprightPicture;
   /** Pixels of this view per full-size pixel. */
   readonly scale: number;
 }
@@ -30,14 +32,21 @@ const READ_TWICE: ReadonlySet<CodeFormat> = new Set([
   "upce",
   "pdf417",
 ]);
+/** Any part of such a symbol that begins and ends by chance like one is a shorter text: seen with ITF. */
+const UNCHECKED: ReadonlySet<CodeFormat> = new Set(["itf"]);
 /** Sizes of the second reading: a misread does not survive another sampling. */
 const SECOND_READING_SCALES = [1.25, 0.8];
+
+const isPartOf = (part: Quadrangle, whole: Quadrangle): boolean => {
+  const { x, y } = centreOf(part);
+  return encloses(whole, x, y);
+};
 
 type Code = LabelAnswer["codes"][number];
 
 /** Collects codes over several searches: once each, in full-size pixels, doubtful ones only when confirmed. */
 export class FoundCodes {
-  readonly codes: Code[] = [];
+  readonly codes: (Code & { readonly format: CodeFormat })[] = [];
   readonly #doubtful: { readonly format: CodeFormat; readonly corners: Quadrangle }[] = [];
   readonly #warnings = new Set<string>();
   #sharpest: View;
@@ -65,12 +74,19 @@ export class FoundCodes {
       const corners = mapped(hit.corners, ([x, y]) => [x / view.scale, y / view.scale]);
       const there = this.codes.filter((code) => samePlace(code.corners, corners));
       if (there.some((code) => code.format === hit.format && code.text === hit.text)) continue;
+      // A part of a symbol without a check reads like a symbol: the longest of a place counts.
+      const around = this.codes.filter((code) => isPartOf(corners, code.corners));
+      if (UNCHECKED.has(hit.format) && around.some(({ format }) => format === hit.format)) continue;
       if (READ_TWICE.has(hit.format) && !(await this.#confirmed(hit, corners))) {
         this.#doubtful.push({ format: hit.format, corners });
         continue;
       }
       if (there.length > 0)
         this.#warnings.add("Two texts were read in one place: compare both with the print.");
+      const parts = this.codes.filter(
+        (code) => UNCHECKED.has(code.format) && code.format === hit.format && isPartOf(code.corners, corners),
+      );
+      for (const code of parts) this.codes.splice(this.codes.indexOf(code), 1);
       this.codes.push({ format: hit.format, text: hit.text, aim: hit.aim, corners });
       this.#warnOf(hit);
     }
@@ -101,9 +117,11 @@ export class FoundCodes {
     };
     const fitting = Math.min(1, MOST_CROP_PX / rectangle.widthPx);
     for (const factor of SECOND_READING_SCALES) {
-      const again = await scan(turnedCrop(picture, rectangle, fitting * factor), BARRED_FORMATS);
-      const texts = again.filter(({ format }) => format === hit.format).map(({ text }) => text);
-      if (texts.length > 0) return texts.includes(hit.text);
+      const crop = turnedCrop(picture, rectangle, fitting * factor);
+      const again = (await scan(crop, BARRED_FORMATS)).filter(({ format }) => format === hit.format);
+      const same = again.find(({ text }) => text === hit.text);
+      if (same && UNCHECKED.has(hit.format)) return endsInBlank(crop, same.corners, hit.text.length);
+      if (again.length > 0) return same !== undefined;
     }
     return false;
   }

@@ -14,6 +14,8 @@ export interface BarRegion {
 const BLOCK_PX = 16;
 /** Root mean square of the gradient, in grey levels a pixel; print reaches 10 to 60, skin stays below 4. */
 const LEAST_GRADIENT = 8;
+/** The same in the strongest block of a spot: skin and weave stay below 35, print is above 40 even where it is not resolved. */
+const LEAST_PRINT = 25;
 /** Agreement of the edges in direction, 0 to 1: measured medians are 0.9 for bars, 0.55 for PDF417, 0.25 for squares. */
 const LEAST_COHERENCE = 0.45;
 /** Neighbouring blocks of one symbol differ by perspective and noise, not by more. */
@@ -25,10 +27,15 @@ const LEAST_BLOCKS = 5;
 /** The largest regions only: a picture full of stripes must not cost minutes. */
 const MAX_REGIONS = 16;
 
+/** Steps between light and dark that a row and a column of a block cross together, on average: print has three and more, a hair or the edge of a sheet one. */
+const LEAST_STEPS = 2.5;
+/** Slope of such a step, in grey levels a pixel. */
+const STEP_SLOPE = 12;
+
 export interface PrintedParts {
   readonly bars: readonly BarRegion[];
-  /** Smallest upright box around everything with edges as strong as print; null when there is none. */
-  readonly detail: Box | null;
+  /** Boxes round what is as busy as print, the strongest first: codes of squares, text, numerals, weave. */
+  readonly spots: readonly Box[];
 }
 
 export interface Box {
@@ -46,7 +53,7 @@ export interface Box {
 export function printedParts(picture: GreyBytes): PrintedParts {
   const { blocks, columns, rows } = pooled(picture);
   const coherent = blocks.map((edges) => (edges?.coherent ? edges : null));
-  return { bars: barRegions(coherent, columns, rows), detail: boxAround(blocks, columns) };
+  return { bars: barRegions(coherent, columns, rows), spots: busySpots(blocks, columns, rows) };
 }
 
 /**
@@ -91,6 +98,8 @@ interface Edges {
   /** Strength of the edges that agree. */
   readonly weight: number;
   readonly coherent: boolean;
+  readonly energy: number;
+  readonly busy: boolean;
 }
 
 /** Null where edges are weaker than print has them. */
@@ -98,54 +107,89 @@ function blockEdges({ grey, widthPx, heightPx }: GreyBytes, x0: number, y0: numb
   let xx = 0;
   let yy = 0;
   let xy = 0;
+  let steps = 0;
+  const lastDown = new Int8Array(BLOCK_PX);
   const x1 = Math.min(x0 + BLOCK_PX, widthPx - 1);
   const y1 = Math.min(y0 + BLOCK_PX, heightPx - 1);
   for (let y = Math.max(y0, 1); y < y1; y++) {
+    let lastAcross = 0;
     for (let x = Math.max(x0, 1), i = y * widthPx + x; x < x1; x++, i++) {
       const gx = (grey[i + 1]! - grey[i - 1]!) / 2;
       const gy = (grey[i + widthPx]! - grey[i - widthPx]!) / 2;
       xx += gx * gx;
       yy += gy * gy;
       xy += gx * gy;
+      if (gx > STEP_SLOPE || gx < -STEP_SLOPE) {
+        const way = gx > 0 ? 1 : -1;
+        if (way === -lastAcross) steps++;
+        lastAcross = way;
+      }
+      if (gy > STEP_SLOPE || gy < -STEP_SLOPE) {
+        const way = gy > 0 ? 1 : -1;
+        if (way === -lastDown[x - x0]!) steps++;
+        lastDown[x - x0] = way;
+      }
     }
   }
   const energy = xx + yy;
   if (energy < LEAST_GRADIENT ** 2 * BLOCK_PX ** 2) return null;
   const weight = Math.hypot(xx - yy, 2 * xy);
   const deg = (Math.atan2(2 * xy, xx - yy) * 90) / Math.PI;
-  return { deg, weight, coherent: weight >= LEAST_COHERENCE * energy };
+  const busy = steps >= LEAST_STEPS * BLOCK_PX;
+  return { deg, weight, coherent: weight >= LEAST_COHERENCE * energy, energy, busy };
 }
 
-function boxAround(edges: readonly (Edges | null)[], columns: number): Box | null {
-  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-  edges.forEach((edge, i) => {
-    if (!edge) return;
-    const x = (i % columns) * BLOCK_PX;
-    const y = Math.floor(i / columns) * BLOCK_PX;
-    [x0, y0] = [Math.min(x0, x), Math.min(y0, y)];
-    [x1, y1] = [Math.max(x1, x + BLOCK_PX), Math.max(y1, y + BLOCK_PX)];
-  });
-  return x0 < x1 ? { x0, y0, x1, y1 } : null;
+/** Busy blocks that touch, boxed, with a block of margin; those with the strongest edges first. */
+function busySpots(blocks: readonly (Edges | null)[], columns: number, rows: number): Box[] {
+  const taken = new Uint8Array(columns * rows);
+  const spots: { readonly box: Box; readonly strength: number }[] = [];
+  for (const seed of blocks.keys()) {
+    if (taken[seed] || !blocks[seed]?.busy) continue;
+    const members = grown(seed, columns, rows, taken, 1, (i) => blocks[i]?.busy === true);
+    const across = members.map((i) => i % columns);
+    const down = members.map((i) => Math.floor(i / columns));
+    const box = {
+      x0: (Math.min(...across) - 1) * BLOCK_PX,
+      y0: (Math.min(...down) - 1) * BLOCK_PX,
+      x1: (Math.max(...across) + 2) * BLOCK_PX,
+      y1: (Math.max(...down) + 2) * BLOCK_PX,
+    };
+    const strength = Math.max(...members.map((i) => blocks[i]!.energy));
+    if (strength >= LEAST_PRINT ** 2 * BLOCK_PX ** 2) spots.push({ box, strength });
+  }
+  return spots.sort((a, b) => b.strength - a.strength).map(({ box }) => box);
 }
 
 /** Blocks reached from `seed` over neighbours (one gap allowed) whose direction agrees with the seed's. */
-function grow(
+const grow = (
   seed: number,
   blocks: readonly (Edges | null)[],
   columns: number,
   rows: number,
   taken: Uint8Array,
+): number[] =>
+  grown(seed, columns, rows, taken, 2, (i) => {
+    const block = blocks[i];
+    return !!block && differenceDeg(block.deg, blocks[seed]!.deg) <= SAME_DIRECTION_DEG;
+  });
+
+function grown(
+  seed: number,
+  columns: number,
+  rows: number,
+  taken: Uint8Array,
+  reach: number,
+  isMember: (i: number) => boolean,
 ): number[] {
   const members = [seed];
   taken[seed] = 1;
   for (let next = 0; next < members.length; next++) {
     const column = members[next]! % columns;
     const row = Math.floor(members[next]! / columns);
-    for (let r = Math.max(0, row - 2); r <= Math.min(rows - 1, row + 2); r++) {
-      for (let c = Math.max(0, column - 2); c <= Math.min(columns - 1, column + 2); c++) {
+    for (let r = Math.max(0, row - reach); r <= Math.min(rows - 1, row + reach); r++) {
+      for (let c = Math.max(0, column - reach); c <= Math.min(columns - 1, column + reach); c++) {
         const i = r * columns + c;
-        const block = blocks[i];
-        if (!block || taken[i] || differenceDeg(block.deg, blocks[seed]!.deg) > SAME_DIRECTION_DEG) continue;
+        if (taken[i] || !isMember(i)) continue;
         taken[i] = 1;
         members.push(i);
       }

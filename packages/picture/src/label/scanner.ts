@@ -54,6 +54,7 @@ export const BARRED_FORMATS = [
   "UPCE",
   "PDF417",
 ] as const;
+export const SQUARE_FORMATS = ["QRCode", "MicroQRCode", "DataMatrix", "Aztec"] as const;
 export const ALL_FORMATS = Object.keys(FORMATS) as (keyof typeof FORMATS)[];
 
 /** Grey pixels, one byte each. */
