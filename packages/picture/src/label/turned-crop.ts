@@ -1,5 +1,5 @@
 import type { XY } from "../answers.ts";
-import type { UprightPicture } from "../decode/picture.ts";
+import type { GreyPicture, UprightPicture } from "../decode/picture.ts";
 import type { GreyBytes } from "./scanner.ts";
 
 export interface TurnedRectangle {
@@ -20,7 +20,11 @@ export interface TurnedCrop extends GreyBytes {
  * pixel. Sampled between the four nearest pixels; beyond the picture its edge is repeated. Luma is made here, where it
  * is wanted: of a whole large picture it takes as long as all searching.
  */
-export function turnedCrop(picture: UprightPicture, rectangle: TurnedRectangle, scale: number): TurnedCrop {
+export function turnedCrop(
+  picture: UprightPicture | GreyPicture,
+  rectangle: TurnedRectangle,
+  scale: number,
+): TurnedCrop {
   const widthPx = Math.max(1, Math.round(rectangle.widthPx * scale));
   const heightPx = Math.max(1, Math.round(rectangle.heightPx * scale));
   const angle = (rectangle.deg * Math.PI) / 180;
@@ -42,23 +46,26 @@ export function turnedCrop(picture: UprightPicture, rectangle: TurnedRectangle, 
   return { widthPx, heightPx, grey, toPicture };
 }
 
-function between(picture: UprightPicture, x: number, y: number): number {
-  const { rgb, widthPx, heightPx } = picture;
+function between(picture: UprightPicture | GreyPicture, x: number, y: number): number {
+  const { widthPx, heightPx } = picture;
   const cx = Math.min(Math.max(x, 0), widthPx - 1);
   const cy = Math.min(Math.max(y, 0), heightPx - 1);
   const x0 = cx | 0;
   const y0 = cy | 0;
-  const right = x0 < widthPx - 1 ? 3 : 0;
-  const down = y0 < heightPx - 1 ? 3 * widthPx : 0;
-  const i = 3 * (y0 * widthPx + x0);
+  const right = x0 < widthPx - 1 ? 1 : 0;
+  const down = y0 < heightPx - 1 ? widthPx : 0;
+  const i = y0 * widthPx + x0;
   const fx = cx - x0;
-  const above = luma(rgb, i);
-  const top = above + (luma(rgb, i + right) - above) * fx;
-  const below = luma(rgb, i + down);
-  const bottom = below + (luma(rgb, i + down + right) - below) * fx;
+  const above = luma(picture, i);
+  const top = above + (luma(picture, i + right) - above) * fx;
+  const below = luma(picture, i + down);
+  const bottom = below + (luma(picture, i + down + right) - below) * fx;
   return top + (bottom - top) * (cy - y0) + 0.5;
 }
 
 /** @source Bt709, item 3.2 */
-const luma = (rgb: Uint8Array, i: number): number =>
-  0.2126 * rgb[i]! + 0.7152 * rgb[i + 1]! + 0.0722 * rgb[i + 2]!;
+function luma(picture: UprightPicture | GreyPicture, i: number): number {
+  if ("grey" in picture) return picture.grey[i]!;
+  const { rgb } = picture;
+  return 0.2126 * rgb[3 * i]! + 0.7152 * rgb[3 * i + 1]! + 0.0722 * rgb[3 * i + 2]!;
+}
