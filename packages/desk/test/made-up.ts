@@ -50,7 +50,11 @@ function labelOf(file: string, { codes = [] }: MadeUp): LabelAnswer {
     [1, 1],
     [0, 1],
   ] as const;
-  return { file, codes: codes.map((text) => ({ format: "qr", text, aim: "", corners })), warnings: [] };
+  return {
+    file,
+    codes: codes.map((text) => ({ format: "qr", text, aim: "", gs1: null, corners })),
+    warnings: [],
+  };
 }
 
 function infoOf(file: string, { taken = null, model = "body one", raw }: MadeUp): InfoAnswer {

@@ -1,3 +1,4 @@
+export { checkCharacter } from "./check-character.ts";
 export {
   type Bar,
   type Lettering,

@@ -289,6 +289,16 @@ export type AlignAnswer = Aligned | NotAligned;
 
 // --- label ----------------------------------------------------------------------------------------------
 
+/** One element string of a GS1 symbol. */
+export interface Gs1Element {
+  /** Application identifier, such as `8018`. */
+  readonly ai: string;
+  readonly name: string;
+  readonly value: string;
+  /** Null: this kind of value has none. */
+  readonly checkDigit: "right" | "wrong" | null;
+}
+
 export interface LabelAnswer {
   readonly file: string;
   readonly codes: readonly {
@@ -296,6 +306,8 @@ export interface LabelAnswer {
     readonly text: string;
     /** ISO/IEC 15424 symbology identifier: `]C1` and `]d2` tell of GS1 content. */
     readonly aim: string;
+    /** What a symbol with GS1 content says, element by element; null: the symbol is none. */
+    readonly gs1: readonly Gs1Element[] | null;
     /** The symbol's own top left, top right, bottom right, bottom left. */
     readonly corners: readonly [XY, XY, XY, XY];
   }[];

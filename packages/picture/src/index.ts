@@ -4,6 +4,7 @@ export { type ChartValues, chartValuesFromText } from "./colour/chart-values.ts"
 export type * from "./colour-answers.ts";
 export type { GreyPicture, UprightPicture } from "./decode/picture.ts";
 export type * from "./look-answer.ts";
+export { gs1Elements } from "./label/gs1.ts";
 export { type OwnRepeats, ownRepeatsFromJson, ownRepeatsOf } from "./planimetry/edge.ts";
 export { regionsFromJson } from "./planimetry/regions-from-json.ts";
 export { scaleFromJson } from "./planimetry/scale-from-json.ts";

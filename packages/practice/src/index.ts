@@ -32,6 +32,12 @@ export { changeItem, type ItemChange } from "./kit/change-item.ts";
 export { type FrontOffset, frontOffset } from "./kit/front-offset.ts";
 export { itemsOf, type Kit, type PlacedItem } from "./kit/kit.ts";
 export { toDoOn, whyUnusable } from "./kit/state.ts";
+export {
+  type FittingNumber,
+  type PatientNumberFormat,
+  patientNumberFormatSchema,
+  patientNumberOf,
+} from "./patient-number/number-format.ts";
 export type { PlannedView } from "./plan/plan-view.ts";
 export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
 export type { RefusedView } from "./plan/refusal.ts";

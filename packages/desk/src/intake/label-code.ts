@@ -1,3 +1,5 @@
+import { gs1Elements } from "@samescale/picture";
+
 /**
  * What a shot card's or label's 2-D code says (docs/label-code.md): `SR1:` the request's code, and behind another
  * colon the patient's number, so that two identifiers can agree. The digit is the version of this form.
@@ -30,9 +32,6 @@ export function parseLabelCode(text: string): LabelCode | "broken" | null {
   return { requestCode, patientNumber };
 }
 
-/** Symbols that carry GS1 content say so in their symbology identifier (ISO/IEC 15424). */
-const GS1_SYMBOLS = ["]C1", "]d2", "]Q3", "]e0"];
-
 /**
  * The patient's number in a GS1 wristband: application identifier 8018 and 18 digits, which stand without the
  * identifier in the record. Null for any other code.
@@ -40,6 +39,6 @@ const GS1_SYMBOLS = ["]C1", "]d2", "]Q3", "]e0"];
  * @source ISO18530
  */
 export function wristbandNumber(code: { readonly text: string; readonly aim: string }): string | null {
-  if (!GS1_SYMBOLS.includes(code.aim)) return null;
-  return /(?:^|\u001d)8018(\d{18})(?:\u001d|8019|$)/.exec(code.text)?.[1] ?? null;
+  const elements = gs1Elements(code.text, code.aim)?.elements ?? [];
+  return elements.find(({ ai }) => ai === "8018")?.value ?? null;
 }

@@ -1,6 +1,7 @@
 import type { LabelAnswer, XY } from "../answers.ts";
 import type { UprightPicture } from "../decode/picture.ts";
 import { endsInBlank } from "./ends-in-blank.ts";
+import { gs1Elements } from "./gs1.ts";
 import { centreOf, distance, encloses, mapped, type Quadrangle, samePlace } from "./quadrangle.ts";
 import { BARRED_FORMATS, type CodeFormat, type Hit, scan } from "./scanner.ts";
 import { turnedCrop } from "./turned-crop.ts";
@@ -87,8 +88,11 @@ export class FoundCodes {
         (code) => UNCHECKED.has(code.format) && code.format === hit.format && isPartOf(code.corners, corners),
       );
       for (const code of parts) this.codes.splice(this.codes.indexOf(code), 1);
-      this.codes.push({ format: hit.format, text: hit.text, aim: hit.aim, corners });
-      this.#warnOf(hit);
+      const gs1 = gs1Elements(hit.text, hit.aim);
+      const { format, text, aim } = hit;
+      this.codes.push({ format, text, aim, gs1: gs1?.elements ?? null, corners });
+      for (const said of gs1?.warnings ?? []) this.#warnings.add(said);
+      this.#warnOf(hit, gs1 !== null);
     }
   }
 
@@ -126,8 +130,9 @@ export class FoundCodes {
     return false;
   }
 
-  #warnOf({ format, text, mirrored, part }: Hit): void {
-    if (/[\u0000-\u001f\u007f-\u009f]/.test(text)) {
+  #warnOf({ format, text, mirrored, part }: Hit, isGs1: boolean): void {
+    // In GS1 content one of them stands between the elements.
+    if (!isGs1 && /[\u0000-\u001f\u007f-\u009f]/.test(text)) {
       this.#warnings.add(`A ${format} code's text holds control characters.`);
     }
     if (format === "itf") {
