@@ -25,6 +25,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     load: () => import("./commands/plan.ts"),
   },
   bag: { summary: "what to pack for a day", load: () => import("./commands/bag.ts") },
+  watch: {
+    summary: "judge frames as they arrive in a folder: keep, repeat, or what to do",
+    load: () => import("./commands/watch.ts"),
+  },
   label: { summary: "codes on labels in a photograph", load: () => import("./commands/label.ts") },
   scale: { summary: "read the scale in a photograph", load: () => import("./commands/scale.ts") },
   "print-scale": {

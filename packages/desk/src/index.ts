@@ -57,3 +57,5 @@ export { type NewVisit, openVisit } from "./visits/open-visit.ts";
 export type * from "./watch/folder-event.ts";
 export { type FollowOptions, followFolder } from "./watch/follow-folder.ts";
 export { type JudgedEvent, type JudgeFolderOptions, judgeFolder } from "./watch/judge-folder.ts";
+export { type WatchLine, type WatchPlan, watchFolder } from "./bedside/watch-folder.ts";
+export { statedPlan, watchPlanOf } from "./bedside/watch-plan.ts";

@@ -104,6 +104,8 @@ export interface ScaleFound {
   readonly ratioFrom?: string;
   /** From the lens to the sensor, in pixels, by the file's focal length and the ratio; where both are known. */
   readonly imageDistancePx?: number;
+  /** Its numerals are turned over, as in a mirror. Absent: they were not read, or stand as they should. */
+  readonly mirrored?: true;
   readonly warnings: readonly string[];
   readonly recipe: Recipe;
 }

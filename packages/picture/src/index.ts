@@ -1,4 +1,4 @@
-export { ratioWarnings, type SizeAnswers, scaleOverSkin } from "./align/same-ratio.ts";
+export { ratioWarnings, type SizeAnswers, sameRatio, scaleOverSkin } from "./align/same-ratio.ts";
 export type * from "./answers.ts";
 export { type ChartValues, chartValuesFromText } from "./colour/chart-values.ts";
 export type * from "./colour-answers.ts";

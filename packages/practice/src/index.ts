@@ -18,6 +18,7 @@ export { type ScaleKnown, scaleKnown, type TrueLength } from "./calibrated-scale
 export { type Caution, cautions } from "./cautions.ts";
 export { CONSENT_SCOPES, type Consent, type ConsentScope, whyNotCovered } from "./consent.ts";
 export type { Tolerances } from "./department/tolerances.ts";
+export { type ViewFigure, viewFigure } from "./figures/view-figure.ts";
 export { type Assignment, assignViews, type FrameEvidence } from "./judge/assign-views.ts";
 export type {
   AgainstBaseline,
@@ -27,7 +28,7 @@ export type {
   Observation,
 } from "./judge/frame-seen.ts";
 export { judgeFrame, type Verdict } from "./judge/judge-frame.ts";
-export type { Finding } from "./judge/judgement.ts";
+export type { Finding, ViewToJudge } from "./judge/judgement.ts";
 export { changeItem, type ItemChange } from "./kit/change-item.ts";
 export { type FrontOffset, frontOffset } from "./kit/front-offset.ts";
 export { itemsOf, type Kit, type PlacedItem } from "./kit/kit.ts";
@@ -49,3 +50,4 @@ export type { RepeatedView } from "./repeat/repeat-view.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
 export { originOf, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";
+export { sayDistance } from "./words.ts";

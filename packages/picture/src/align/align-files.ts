@@ -17,6 +17,9 @@ import { FINE_SIDE_PX, type LeftOut } from "./work-picture.ts";
 
 const RECIPE = { step: "align", version: 2 } as const;
 
+/** Enough to tell how the camera was held. */
+const QUICK_SIDE_PX = 700;
+
 /** Between these the two pictures still show the subject alike; beyond them they are different views. */
 const LEAST_SCALE = 0.3;
 const MOST_SCALE = 3;
@@ -35,8 +38,9 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
   const [first, second] = [await bytesOfFile(input.baseline), await bytesOfFile(input.followup)];
   const foreign = foreignReading(input, first.sha256, second.sha256);
   if (foreign) return { ...names, aligned: false, reason: foreign };
-  const baseline = await decodeBytes(first.bytes, input.baseline, { maxSidePx: FINE_SIDE_PX });
-  const followup = await decodeBytes(second.bytes, input.followup, { maxSidePx: FINE_SIDE_PX });
+  const maxSidePx = input.quick ? QUICK_SIDE_PX : FINE_SIDE_PX;
+  const baseline = await decodeBytes(first.bytes, input.baseline, { maxSidePx });
+  const followup = await decodeBytes(second.bytes, input.followup, { maxSidePx });
   const laid = input.points ? byPoints(input.points, baseline) : await byPictures(baseline, followup, input);
   if (!laid.aligned) return { ...names, aligned: false, reason: laid.reason };
   const sizes = [sizeOf(baseline), sizeOf(followup)] as const;
@@ -145,9 +149,10 @@ async function byPictures(
       },
       bend,
     );
-  if (!scales?.baseline.found && !scales?.followup.found) return await lay([], []);
-  const laid = await lay(scaleRegions(scales.baseline), scaleRegions(scales.followup));
-  if (laid.aligned) return laid;
+  if (!scales?.baseline.found && !scales?.followup?.found) return await lay([], []);
+  const ofFollowup = scales.followup ? scaleRegions(scales.followup) : [];
+  const laid = await lay(scaleRegions(scales.baseline), ofFollowup);
+  if (laid.aligned || input.quick) return laid;
   const again = await lay([], []);
   if (!again.aligned) return laid;
   return {

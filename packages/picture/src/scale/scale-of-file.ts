@@ -10,6 +10,7 @@ import { type OwnLength, ownLength } from "./own-length/known-scale.ts";
 import { atSubject } from "./plane/scale-height.ts";
 import { type ReadOptions, readEdges, readScale, type ScaleReading, seeEdges } from "./read-scale.ts";
 import { ratioFrom, sensorPitch } from "./sensor-pitch.ts";
+import { MIRRORED_SAYS } from "./unit/by-numerals.ts";
 
 /**
  * Reads the scale in a photograph (see docs/methods/scale.md). "Not found" and "not sure" are answers, with the
@@ -59,6 +60,7 @@ export async function scaleOfGrey(
     reproductionRatio: ratio,
     ratioFrom: pitch.from,
     ...imageDistance(ratio, info, pitch.pixelMm),
+    ...(reading.warnings.includes(MIRRORED_SAYS) && { mirrored: true as const }),
     warnings: [
       ...warnings,
       ...reading.warnings,

@@ -16,7 +16,9 @@ export interface Assignment {
 
 /** What a planned view is known by. */
 export type ViewSought = Pick<PlannedView, "magnification"> & {
-  readonly view: Pick<PlannedView["view"], "orientation" | "scale">;
+  readonly view: Pick<PlannedView["view"], "scale"> & {
+    readonly orientation: PlannedView["view"]["orientation"] | "either";
+  };
 };
 
 /** A frame that no view explains better than this is left over for a person: a ratio off by a factor of 1.6. */
@@ -78,7 +80,8 @@ export function assignViews(frames: readonly FrameEvidence[], views: readonly Vi
 }
 
 function pairCost(frame: FrameEvidence, { view, magnification }: ViewSought): number {
-  const turned = frame.orientation === view.orientation ? 0 : WRONG_ORIENTATION_COST;
+  const asPlanned = view.orientation === "either" || frame.orientation === view.orientation;
+  const turned = asPlanned ? 0 : WRONG_ORIENTATION_COST;
   if (frame.magnificationRead === null) return turned + (view.scale === "none" ? 0 : NO_READING_COST);
   if (view.scale === "none") return turned + UNPLANNED_SCALE_COST;
   return turned + Math.abs(Math.log(frame.magnificationRead / magnification));

@@ -46,12 +46,16 @@ export function judgeFrame(judging: Judging): Verdict {
   // What has to be done again comes before what may be left.
   const judgements = answers
     .flatMap((answer) => answer.judgements)
-    .toSorted((a, b) => Number(b.weighs === "repeat") - Number(a.weighs === "repeat"));
+    .toSorted((a, b) => WEIGHTS.indexOf(a.weighs) - WEIGHTS.indexOf(b.weighs));
   const findings = judgements.map(({ finding }) => finding);
   const [first, ...others] = judgements;
-  if (first) return { verdict: first.weighs, say: sentence(first, others), findings, notJudged };
+  if (first && first.weighs !== "note") {
+    return { verdict: first.weighs, say: sentence(first, others), findings, notJudged };
+  }
   return { ...unfaulted(judging, notJudged), findings, notJudged };
 }
+
+const WEIGHTS = ["repeat", "your-choice", "note"] as const;
 
 /** Two moves of one hand are one sentence: back and round. */
 function sentence(first: Judgement, others: readonly Judgement[]): string {

@@ -46,15 +46,21 @@ export type Finding =
 /** A finding, how much it weighs, and what the hand does about it: a sentence without its full stop. */
 export interface Judgement {
   readonly finding: Finding;
-  readonly weighs: "repeat" | "your-choice";
+  /** "note": worth knowing, and no reason against the frame. */
+  readonly weighs: "repeat" | "your-choice" | "note";
   readonly say: string;
+}
+
+/** What a frame is held against: a planned view, or as much of one as is known. */
+export interface ViewToJudge extends Pick<PlannedView, "magnification" | "focalMm"> {
+  readonly view: Pick<PlannedView["view"], "scale" | "mirrored" | "bordersCrossed"> & {
+    readonly orientation: PlannedView["view"]["orientation"] | "either";
+  };
 }
 
 /** What a judging function sees. */
 export interface Judging {
-  readonly planned: Pick<PlannedView, "magnification" | "focalMm"> & {
-    readonly view: Pick<PlannedView["view"], "scale" | "orientation" | "mirrored" | "bordersCrossed">;
-  };
+  readonly planned: ViewToJudge;
   readonly seen: FrameSeen;
   readonly tolerances: Tolerances;
   /** Pictures compared over time: the narrower ratio tolerance holds. */

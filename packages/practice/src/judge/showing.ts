@@ -80,11 +80,12 @@ export function judgeFraming({ planned: { view }, seen, tolerances }: Judging): 
   const judgements: Judgement[] = [];
   const missing: string[] = [];
   const held = reading.heightPx > reading.widthPx ? "portrait" : "landscape";
-  if (held !== view.orientation && reading.heightPx !== reading.widthPx) {
+  const { orientation } = view;
+  if (orientation !== "either" && held !== orientation && reading.heightPx !== reading.widthPx) {
     judgements.push({
-      finding: { what: "framing", turn: view.orientation },
+      finding: { what: "framing", turn: orientation },
       weighs: "your-choice",
-      say: `Turn the camera: this view is ${view.orientation}`,
+      say: `Turn the camera: this view is ${orientation}`,
     });
   }
   if (look) {
@@ -151,7 +152,10 @@ function aimedOff(off: { readonly x: number; readonly y: number }, percent: numb
   ];
 }
 
-/** Turn of the camera about its axis: against the baseline where there is one, else against the scale. */
+/**
+ * Turn of the camera about its axis: against the baseline where there is one. A scale that lies askew may have been laid
+ * so: that alone is no reason against a frame.
+ */
 export function judgeRoll({ seen: { look, baseline }, tolerances }: Judging): Judged {
   const turned = baseline?.judged ? { deg: baseline.turnedDeg, to: " to match the baseline" } : null;
   const scale = look?.roll.judged ? { deg: -look.roll.deg.value, to: " until the scale is straight" } : null;
@@ -159,7 +163,7 @@ export function judgeRoll({ seen: { look, baseline }, tolerances }: Judging): Ju
   if (!roll || Math.abs(roll.deg) <= tolerances.rollDeg) return FINE;
   return judged({
     finding: { what: "roll", deg: roll.deg },
-    weighs: "your-choice",
+    weighs: turned ? "your-choice" : "note",
     say: `Turn the camera ${Math.round(Math.abs(roll.deg))}° ${roll.deg > 0 ? "anticlockwise" : "clockwise"}${roll.to}`,
   });
 }

@@ -95,14 +95,13 @@ function unitDoubts({ row, lengths }: EdgeReading, numerals: NumeralReading, sai
   return [];
 }
 
+/** Said of a scale whose numerals are turned over. */
+export const MIRRORED_SAYS =
+  "The numerals are mirrored: the scale was photographed in a mirror, or the picture was turned over.";
+
 function mirroredDoubt({ sequence }: NumeralReading): Doubt[] {
   if (!sequence!.mirrored) return [];
-  return [
-    {
-      says: "The numerals are mirrored: the scale was photographed in a mirror, or the picture was turned over.",
-      u95: 0,
-    },
-  ];
+  return [{ says: MIRRORED_SAYS, u95: 0 }];
 }
 
 /** Null where the growth of the numerals belongs to no scale in use. */

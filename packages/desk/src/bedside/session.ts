@@ -1,0 +1,145 @@
+import { type Assignment, assignViews, type Verdict } from "@samescale/practice";
+import type { LabelCode } from "../intake/label-code.ts";
+import type { SeenFrame } from "./see-frame.ts";
+import type { WatchedView } from "./watched-view.ts";
+
+/** A frame of the session once it was judged. */
+interface SessionFrame {
+  readonly id: string;
+  readonly order: FrameOrder;
+  readonly seen: SeenFrame;
+  verdict: Verdict["verdict"] | null;
+}
+
+/** Frames are laid along the plan in the order in which they were made. */
+export interface FrameOrder {
+  readonly takenAt: string | null;
+  readonly arrivedMs: number;
+  readonly name: string;
+}
+
+/** What the session says of a frame before its picture is judged: which view it shows, whose it is. */
+export type Standing =
+  | { readonly kind: "label"; readonly label: LabelCode | "broken"; readonly ours: boolean }
+  | { readonly kind: "stranger"; readonly requestCode: string }
+  | { readonly kind: "view"; readonly planned: WatchedView; readonly notes: readonly string[] }
+  | { readonly kind: "no-view"; readonly notes: readonly string[] };
+
+/**
+ * The frames of one visit as they arrive, laid along its plan anew with each. Counts what is still missing; frames
+ * that are to be repeated do not count.
+ */
+export class BedsideSession {
+  readonly #views: readonly WatchedView[];
+  readonly #requestCode: string | null;
+  readonly #frames = new Map<string, SessionFrame>();
+
+  constructor(views: readonly WatchedView[], requestCode: string | null) {
+    this.#views = views;
+    this.#requestCode = requestCode;
+  }
+
+  /** The view that comes next by the frames so far: what can be prepared while the picture is read. */
+  get next(): WatchedView | null {
+    const missing = this.missing[0];
+    return this.#views.find(({ view }) => view.key === missing) ?? null;
+  }
+
+  /** Keys of the views that no frame shows which may stay. */
+  get missing(): readonly string[] {
+    const { views, frames } = this.#laid();
+    const made = new Set(
+      frames.flatMap(({ verdict }, i) => {
+        const at = views.viewOfFrame[i] ?? null;
+        return at === null || verdict === "repeat" ? [] : [at];
+      }),
+    );
+    return this.#views.filter((_, i) => !made.has(i)).map(({ view }) => view.key);
+  }
+
+  /** Takes a frame in and says what it is. */
+  add(id: string, order: FrameOrder, seen: SeenFrame): Standing {
+    this.#frames.set(id, { id, order, seen, verdict: null });
+    if (seen.label !== null) {
+      const ours =
+        this.#requestCode === null ||
+        (seen.label !== "broken" && seen.label.requestCode === this.#requestCode);
+      return { kind: "label", label: seen.label, ours };
+    }
+    const stranger = this.#strangerBefore(id);
+    if (stranger !== null) return { kind: "stranger", requestCode: stranger };
+    const { views, frames } = this.#laid();
+    // One stated ratio: whatever lies in the folder is held against it.
+    const at =
+      this.#requestCode === null
+        ? 0
+        : (views.viewOfFrame[frames.findIndex((frame) => frame.id === id)] ?? null);
+    const notes = this.#notes(id);
+    return at === null ? { kind: "no-view", notes } : { kind: "view", planned: this.#views[at]!, notes };
+  }
+
+  /** Notes the verdict, so that what is missing is counted by it. */
+  judged(id: string, verdict: Verdict): void {
+    const frame = this.#frames.get(id);
+    if (frame) frame.verdict = verdict.verdict;
+  }
+
+  /** A deleted frame is no view made. */
+  remove(id: string): void {
+    this.#frames.delete(id);
+  }
+
+  get labelSeen(): boolean {
+    return [...this.#frames.values()].some(
+      ({ seen: { label } }) =>
+        label !== null && label !== "broken" && label.requestCode === this.#requestCode,
+    );
+  }
+
+  #inOrder(): SessionFrame[] {
+    const frames = [...this.#frames.values()];
+    const timed = frames.every(({ order }) => order.takenAt !== null);
+    return frames.sort((a, b) =>
+      timed && a.order.takenAt !== b.order.takenAt
+        ? a.order.takenAt! < b.order.takenAt!
+          ? -1
+          : 1
+        : a.order.arrivedMs - b.order.arrivedMs || (a.order.name < b.order.name ? -1 : 1),
+    );
+  }
+
+  #laid(): { readonly views: Assignment; readonly frames: readonly SessionFrame[] } {
+    const frames = this.#inOrder().filter(
+      ({ id, seen }) => seen.label === null && this.#strangerBefore(id) === null,
+    );
+    const views = assignViews(
+      frames.map(({ seen: { scale } }) => ({
+        magnificationRead: scale.found ? (scale.reproductionRatio?.value ?? null) : null,
+        orientation: scale.heightPx > scale.widthPx ? "portrait" : "landscape",
+      })),
+      this.#views,
+    );
+    return { views, frames };
+  }
+
+  /** Request code of the last label before a frame, where it is another's. */
+  #strangerBefore(id: string): string | null {
+    if (this.#requestCode === null) return null;
+    const frames = this.#inOrder();
+    const at = frames.findIndex((frame) => frame.id === id);
+    const label = frames.slice(0, at).findLast(({ seen }) => seen.label !== null && seen.label !== "broken")
+      ?.seen.label as LabelCode | undefined;
+    return label && label.requestCode !== this.#requestCode ? label.requestCode : null;
+  }
+
+  /** What a person should know of the file itself. */
+  #notes(id: string): string[] {
+    const frames = this.#inOrder();
+    const at = frames.findIndex((frame) => frame.id === id);
+    const { seen } = frames[at]!;
+    const before = frames.slice(0, at).findLast(({ seen: { camera } }) => camera !== null)?.seen.camera;
+    return before && seen.camera !== null && seen.camera !== before
+      ? ["camera: another one than that of the frames before"]
+      : [];
+  }
+}
