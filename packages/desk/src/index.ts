@@ -20,7 +20,7 @@ export {
 export { type Desk, openDesk } from "./desk.ts";
 export { cardApartFrom } from "./intake/apart.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
-export { labelCodeText } from "./intake/label-code.ts";
+export { labelCodeText, numberInCode } from "./intake/label-code.ts";
 export { type FramesToPlace, placeFrames } from "./intake/place-frames.ts";
 export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";

@@ -42,3 +42,10 @@ export function wristbandNumber(code: { readonly text: string; readonly aim: str
   const elements = gs1Elements(code.text, code.aim)?.elements ?? [];
   return elements.find(({ ai }) => ai === "8018")?.value ?? null;
 }
+
+/** What in a code can be a patient's number: that of a label of ours, of a GS1 wristband, or else the whole text. */
+export function numberInCode(code: { readonly text: string; readonly aim: string }): string | null {
+  const label = parseLabelCode(code.text);
+  if (label === "broken") return null;
+  return label ? label.patientNumber : (wristbandNumber(code) ?? code.text);
+}
