@@ -24,6 +24,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "a view set with the numbers for the kit and the place",
     load: () => import("./commands/plan.ts"),
   },
+  card: {
+    summary: "the plan of a request as a shot card, on paper or a phone",
+    load: () => import("./commands/card.ts"),
+  },
   bag: { summary: "what to pack for a day", load: () => import("./commands/bag.ts") },
   watch: {
     summary: "judge frames as they arrive in a folder: keep, repeat, or what to do",

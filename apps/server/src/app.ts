@@ -12,9 +12,16 @@ export interface Pages {
   contactSheet(): Promise<ContactSheet>;
   /** JPEG of an original, long side at most `maxSidePx`; null when the library has no such original. */
   thumbnail(sha256: string, maxSidePx: number): Promise<Uint8Array | null>;
+  /** A request's shot card for a phone, and what its page may use. @throws SamescaleError of `NOT_THERE` */
+  shotCard(requestCode: string): Promise<{ readonly html: string; readonly contentSecurityPolicy: string }>;
 }
 
+/** What somebody asked for that the library does not have. */
+const NOT_THERE: readonly string[] = ["REQUEST_UNKNOWN", "REQUEST_WITHOUT_PLAN"];
+
 const THUMBNAIL_SIDE_PX = 480;
+const OWN_FILES_ONLY =
+  "default-src 'none'; img-src 'self'; style-src 'self'; font-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
 const font = createRequire(import.meta.url).resolve(
   "@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff2",
 );
@@ -37,9 +44,9 @@ export function buildApp(pages: Pages): FastifyInstance {
     }
   });
   app.addHook("onSend", async (_request, reply) => {
+    // A page that brings its own styles and script names them by their hashes.
+    if (!reply.hasHeader("content-security-policy")) reply.header("content-security-policy", OWN_FILES_ONLY);
     reply.headers({
-      "content-security-policy":
-        "default-src 'none'; img-src 'self'; style-src 'self'; font-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
       "x-content-type-options": "nosniff",
       "referrer-policy": "no-referrer",
       "cross-origin-resource-policy": "same-origin",
@@ -59,6 +66,11 @@ export function buildApp(pages: Pages): FastifyInstance {
     if (jpeg === null) return await reply.code(404).type("text/plain").send("There is no such original.\n");
     return await reply.type("image/jpeg").send(Buffer.from(jpeg));
   });
+  app.get<{ Params: { code: string } }>("/requests/:code/card", async (request, reply) => {
+    const { html, contentSecurityPolicy } = await pages.shotCard(request.params.code);
+    reply.header("content-security-policy", contentSecurityPolicy);
+    return await reply.type("text/html; charset=utf-8").send(html);
+  });
   app.get("/style.css", async (_request, reply) => reply.type("text/css; charset=utf-8").send(stylesheet));
   app.get("/font.woff2", async (_request, reply) => await sendFont(reply, font));
   app.get("/font-bold.woff2", async (_request, reply) => await sendFont(reply, boldFont));
@@ -74,8 +86,9 @@ export function buildApp(pages: Pages): FastifyInstance {
     await reply.code(404).type("text/plain").send("There is no such page. The contact sheet is at /.\n");
   });
   app.setErrorHandler(async (thrown, request, reply) => {
-    const status = (thrown as { statusCode?: number }).statusCode ?? 500;
     const report = reportOf(thrown, request.url.slice(0, 200));
+    const { statusCode = 500 } = thrown as { statusCode?: number };
+    const status = NOT_THERE.includes(report.code) ? 404 : statusCode;
     await reply.code(status).type("text/plain").send(`${report.message}\n${report.help} [${report.code}]\n`);
   });
   return app;

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { ContactSheet, SheetFrame } from "@samescale/desk";
+import { SamescaleError } from "@samescale/errors";
 import { buildApp } from "../src/index.ts";
 
 const SHA = "ab".repeat(32);
@@ -37,6 +38,15 @@ const app = (contents: ContactSheet) =>
     title: "Invented department",
     contactSheet: async () => contents,
     thumbnail: async (sha256) => (sha256 === SHA ? new Uint8Array([0xff, 0xd8]) : null),
+    shotCard: async (requestCode) => {
+      if (requestCode === "RQ-1")
+        return { html: "<h1>RQ-1</h1>", contentSecurityPolicy: "default-src 'none'; script-src 'sha256-x'" };
+      throw new SamescaleError(
+        "REQUEST_UNKNOWN",
+        `The library has no request "${requestCode}"`,
+        "Check the code.",
+      );
+    },
   });
 const get = async (contents: ContactSheet, url: string, host = "127.0.0.1:8000") =>
   await app(contents).inject({ url, headers: { host } });
@@ -130,5 +140,23 @@ test("every text colour has 4.5:1 on panel and ground, lines 3:1, in both lights
       }
     }
     assert.ok(contrast(line as string, panel as string) >= 3, `${line} on ${panel}`);
+  }
+});
+
+test("a request's shot card is shown with the policy that its page asks for; others keep the usual one", async () => {
+  const card = await get(sheet([]), "/requests/RQ-1/card");
+  assert.equal(card.statusCode, 200);
+  assert.equal(card.body, "<h1>RQ-1</h1>");
+  assert.equal(card.headers["content-security-policy"], "default-src 'none'; script-src 'sha256-x'");
+  assert.equal(card.headers["cache-control"], "no-store");
+  assert.match(String((await get(sheet([]), "/")).headers["content-security-policy"]), /style-src 'self'/);
+});
+
+test("the card of a request that is not there is not found, in words", async () => {
+  for (const code of ["RQ-9", "..%2f..%2fetc", "%3Cscript%3E"]) {
+    const { statusCode, body, headers } = await get(sheet([]), `/requests/${code}/card`);
+    assert.equal(statusCode, 404, code);
+    assert.match(body, /no request/);
+    assert.match(String(headers["content-type"]), /^text\/plain/);
   }
 });

@@ -2,6 +2,8 @@ export { type Head, headOfText, headText } from "@samescale/record";
 export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
+export { cardPage } from "./card/card-of-request.ts";
+export { type CardWanted, makeCard } from "./card/make-card.ts";
 export { type CheckedFrame, type CheckedVisit, checkVisit, keepVerdict } from "./check/check-visit.ts";
 export { readingOf } from "./check/reading-of.ts";
 export { type ComparedMember, compareSeries, type SeriesMember } from "./compare/compare-series.ts";

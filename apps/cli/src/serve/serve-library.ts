@@ -1,8 +1,9 @@
 import type { AddressInfo } from "node:net";
-import { contactSheet, type Desk, thumbnail } from "@samescale/desk";
+import { cardPage, contactSheet, type Desk, thumbnail } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
 import { buildApp } from "@samescale/server";
+import { practiceInUse } from "../frame/practice-in-use.ts";
 
 const LOOPBACK = "127.0.0.1";
 
@@ -20,6 +21,11 @@ export async function serveLibrary(
     title,
     contactSheet: () => contactSheet(desk),
     thumbnail: (sha256, maxSidePx) => thumbnail(desk, pool, sha256, maxSidePx),
+    // The practice is read anew for each card: a person may be editing it.
+    shotCard: async (requestCode) => {
+      const { practice } = await practiceInUse({ library: desk.library.folder });
+      return await cardPage(desk, requestCode, practice);
+    },
   });
   const interrupted = new Promise<void>((resolve) => {
     process.once("SIGINT", () => resolve());

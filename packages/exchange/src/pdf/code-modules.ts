@@ -10,8 +10,15 @@ export interface CodeRun {
 }
 
 /** A Data Matrix symbol without its blank margin. @throws SamescaleError CODE_NOT_DRAWN */
-export function dataMatrix(text: string): CodeRun[] {
-  const { pixs, pixx, pixy } = rawSymbol(text);
+export const dataMatrix = (text: string): CodeRun[] => runsOf(rawSymbol("datamatrix", text));
+
+/** A QR code without its blank margin, and how many modules its side has. @throws SamescaleError CODE_NOT_DRAWN */
+export function qrCode(text: string): { readonly runs: readonly CodeRun[]; readonly modules: number } {
+  const symbol = rawSymbol("qrcode", text);
+  return { runs: runsOf(symbol), modules: symbol.pixx };
+}
+
+function runsOf({ pixs, pixx, pixy }: RawSymbol): CodeRun[] {
   const runs: CodeRun[] = [];
   for (let row = 0; row < pixy; row++) {
     for (let column = 0; column < pixx; column++) {
@@ -31,13 +38,13 @@ interface RawSymbol {
   readonly pixy: number;
 }
 
-function rawSymbol(text: string): RawSymbol {
+function rawSymbol(kind: "datamatrix" | "qrcode", text: string): RawSymbol {
   try {
-    return (bwipjs.raw({ bcid: "datamatrix", text }) as unknown as readonly [RawSymbol])[0];
+    return (bwipjs.raw({ bcid: kind, text }) as unknown as readonly [RawSymbol])[0];
   } catch (cause) {
     throw new SamescaleError(
       "CODE_NOT_DRAWN",
-      `The text "${text}" cannot be written as a Data Matrix: ${(cause as Error).message}`,
+      `The text "${text}" cannot be written as a code: ${(cause as Error).message}`,
       "Choose a shorter text of plain letters and digits.",
       { cause },
     );

@@ -11,7 +11,6 @@ const hair = fine(through("-70,66 -58,44 0,32 58,44 70,66"));
 const brow = through("18,92 36,84 56,90");
 const raisedBrow = through("18,82 38,70 58,80");
 const eye = fine(through("20,113 36,104 52,112 36,119 20,113"), oval(36, 111, 5));
-const shutEye = fine(through("20,112 36,119 52,111"));
 const tightEye = [
   ...fine(
     through("18,112 36,113 54,110"),
@@ -50,7 +49,6 @@ export const headEyesTight: Stroke[] = [
   ...lips,
 ];
 export const headTeeth: Stroke[] = [...base, ...brows, ...eyes, ...teeth];
-export const headShut: Stroke[] = [...base, ...brows, ...both(shutEye), ...lips];
 
 export const headBack: Stroke[] = [
   ...line(skull),

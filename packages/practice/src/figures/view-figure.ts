@@ -99,7 +99,7 @@ function scaleIn(frame: Box, kind: string): Stroke[] {
       ...fine(...ticks(10, (i) => x0 + (lengthMm * i) / 10)),
     ];
   }
-  const up = Math.min(lengthMm * 0.8, frame.height * 0.66);
+  const up = Math.min(lengthMm * 0.8, frame.height * 0.56);
   return [
     ...thing(
       straight(
