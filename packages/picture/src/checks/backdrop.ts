@@ -70,22 +70,23 @@ function creasesOf(
   smooth: SmoothLight,
   { columns }: Reduced,
 ): number {
-  const left = new Map(cells.map((i) => [i, stops[i]! - smooth.at(i)]));
-  const middle = medianOf([...left.values()]);
+  const left = new Float32Array(stops.length).fill(Number.NaN);
+  for (const i of cells) left[i] = stops[i]! - smooth.at(i);
+  const middle = medianOf(cells.map((i) => left[i]!));
   let [sum, noise, pairs] = [0, 0, 0];
-  for (const [i, r] of left) {
-    sum += (r - middle) ** 2;
-    const beside = (i + 1) % columns === 0 ? undefined : left.get(i + 1);
-    if (beside === undefined) continue;
-    noise += (r - beside) ** 2 / 2;
+  for (const i of cells) {
+    sum += (left[i]! - middle) ** 2;
+    const apart = (i + 1) % columns === 0 ? Number.NaN : left[i]! - left[i + 1]!;
+    if (Number.isNaN(apart)) continue;
+    noise += apart ** 2 / 2;
     pairs++;
   }
-  const variance = sum / left.size - (pairs > 0 ? noise / pairs : 0);
+  const variance = sum / cells.length - (pairs > 0 ? noise / pairs : 0);
   return PER_STOP * Math.sqrt(Math.max(0, variance));
 }
 
 /** Directions in which a shadow is looked for, and how far from the subject, cells. */
-const DIRECTIONS = 16;
+const DIRECTIONS = 12;
 const REACH = 34;
 const BAND = 4;
 /** Nearer to the subject than this its own soft edge is seen. */
@@ -102,12 +103,14 @@ function shadowBeside(stops: Float32Array, { subject, backdrop }: FrameParts, { 
   let best = { stops: 0, towardsDeg: null as number | null };
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
-    const [ux, uy] = [Math.cos(angle), Math.sin(angle)];
+    // Steps of the ray, rounded to cells once for all rays.
+    const dx = Array.from({ length: REACH }, (_, d) => Math.round((d + 1) * Math.cos(angle)));
+    const dy = Array.from({ length: REACH }, (_, d) => Math.round((d + 1) * Math.sin(angle)));
     const rays: number[][] = [];
     for (let y = 0, i = 0; y < rows; y++) {
       for (let x = 0; x < columns; x++, i++) {
-        if (!subject[i]) continue;
-        const ray = rayFrom(x, y, ux, uy);
+        if (!subject[i] || subject[i + dy[0]! * columns + dx[0]!] === 1) continue;
+        const ray = rayFrom(x, y, dx, dy);
         if (ray.length >= NEAREST + 2 * BAND) rays.push(ray);
       }
     }
@@ -117,34 +120,32 @@ function shadowBeside(stops: Float32Array, { subject, backdrop }: FrameParts, { 
   }
   return best.stops >= NOTEWORTHY ? best : { stops: best.stops, towardsDeg: null };
 
-  /** Light on the cloth from the subject's edge on; nothing where the next cell is not cloth. */
-  function rayFrom(x: number, y: number, ux: number, uy: number): number[] {
+  /** Light on the cloth from the subject's edge on; nothing where cloth does not begin there. */
+  function rayFrom(x: number, y: number, dx: readonly number[], dy: readonly number[]): number[] {
     const ray: number[] = [];
-    let begun = false;
-    for (let d = 1; d <= REACH; d++) {
-      const [u, v] = [Math.round(x + d * ux), Math.round(y + d * uy)];
+    for (let d = 0; d < REACH; d++) {
+      const [u, v] = [x + dx[d]!, y + dy[d]!];
       if (u < 0 || v < 0 || u >= columns || v >= rows) break;
       const j = v * columns + u;
-      if (subject[j]) return [];
-      if (!backdrop[j]) {
-        if (begun || d > 2) break;
-        continue;
-      }
-      begun = true;
-      ray.push(stops[j]!);
+      if (backdrop[j]) ray.push(stops[j]!);
+      else if (subject[j] || ray.length > 0 || d > 1) break;
     }
     return ray;
   }
 }
 
 function largestTurn(rays: readonly (readonly number[])[]): number {
+  // Sums from the edge on, so that the mean of any band is one difference.
+  const sums = rays.map((ray) => {
+    const sum = new Float64Array(ray.length + 1);
+    for (let d = 0; d < ray.length; d++) sum[d + 1] = sum[d]! + ray[d]!;
+    return sum;
+  });
   let best = 0;
   for (let d = NEAREST; d + BAND <= REACH; d++) {
-    const turns = rays.flatMap((ray) => {
-      if (ray.length < d + BAND || d < BAND) return [];
-      const mean = (from: number) => ray.slice(from, from + BAND).reduce((sum, v) => sum + v, 0) / BAND;
-      return [mean(d) - mean(d - BAND)];
-    });
+    const turns: number[] = [];
+    for (const sum of sums)
+      if (d + BAND < sum.length) turns.push((sum[d + BAND]! - 2 * sum[d]! + sum[d - BAND]!) / BAND);
     if (turns.length < LEAST_RAYS || turns.length < 0.5 * rays.length) continue;
     best = Math.max(best, quantileOf(turns, 0.35));
   }

@@ -10,6 +10,8 @@ export interface SmoothLight {
   readonly rest: number;
 }
 
+/** Enough of them for six numbers. */
+const MOST_CELLS = 2500;
 const ROUNDS = 3;
 /** Tukey's biweight: what lies further off, in deviations, does not count. */
 const FAR = 4.7;
@@ -26,7 +28,7 @@ export function fitLight(
 ): SmoothLight | null {
   const terms = order === 1 ? 3 : 6;
   if (cells.length < 10 * terms) return null;
-  const step = Math.max(1, Math.floor(cells.length / 6000));
+  const step = Math.max(1, Math.floor(cells.length / MOST_CELLS));
   const used = cells.filter((_, i) => i % step === 0);
   const [mx, my] = [0, 1].map(
     (axis) => used.reduce((sum, i) => sum + place(i, axis, columns, rows), 0) / used.length,

@@ -8,7 +8,7 @@ import type { FrameParts } from "./parts-of-frame.ts";
 import type { Reduced } from "./reduced.ts";
 
 /** Full-size pixels that are looked at in all: the time that it takes. */
-const MOST_PIXELS = 1_000_000;
+const MOST_PIXELS = 700_000;
 /** How much of the subject's box, about its middle, its middle part is. */
 const MIDDLE = 0.6;
 /** Kept clear of the subject's edge, which is soft because it turns away, and of scales, cells. */
@@ -95,8 +95,9 @@ function sharpestOf(edges: readonly EdgePlace[]): number {
   );
 }
 
+/** A twelfth of the long side: small enough to lie clear of edges, large enough to halve. */
 const tileSide = ({ widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number }): number =>
-  Math.min(256, Math.max(128, 16 * Math.round(Math.max(widthPx, heightPx) / 20 / 16)));
+  Math.min(256, Math.max(64, 16 * Math.round(Math.max(widthPx, heightPx) / 12 / 16)));
 
 function tileAbout({ widthPx, heightPx }: GreyPicture, x: number, y: number, side: number): Tile | null {
   if (widthPx < side || heightPx < side) return null;

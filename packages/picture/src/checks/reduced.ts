@@ -1,5 +1,5 @@
 import { BURNT_OUT } from "../colour/clipping.ts";
-import { multiply, RGB_TO_XYZ_D65, srgbToLinear, type Triple, WHITE_D65, xyzToLab } from "../colour/space.ts";
+import { RGB_TO_XYZ_D65, srgbToLinear, WHITE_D65 } from "../colour/space.ts";
 import type { UprightPicture } from "../decode/picture.ts";
 
 /** A picture laid out in square cells; each holds what a few of its pixels say. Row by row. */
@@ -32,6 +32,11 @@ const CELLS = 256;
 const SAMPLES = 4;
 /** The highest of three channels at or below this coded value: under 1/400 of white, where 8 bits leave about eight steps. */
 const BLOCKED = 8;
+
+const [X, Y, Z] = RGB_TO_XYZ_D65;
+
+/** The curve of CIE L*a*b*, written out as this is done for every cell. @source CIE15 */
+const labOf = (t: number): number => (t > 216 / 24389 ? Math.cbrt(t) : ((24389 / 27) * t + 16) / 116);
 
 const linearOf = Float32Array.from({ length: 256 }, (_, v) => srgbToLinear(v / 255));
 
@@ -72,11 +77,21 @@ export function reduced({ widthPx, heightPx, rgb }: UprightPicture): Reduced {
           } else if (pr <= BLOCKED && pg <= BLOCKED && pb <= BLOCKED) blocked++;
         }
       }
-      const light: Triple = [r * share, g * share, b * share];
-      const xyz = multiply(RGB_TO_XYZ_D65, light);
-      made.linear.set(light, 3 * cell);
-      made.lab.set(xyzToLab(xyz, WHITE_D65), 3 * cell);
-      made.luminance[cell] = xyz[1];
+      const [lr, lg, lb] = [r * share, g * share, b * share];
+      const y = Y[0] * lr + Y[1] * lg + Y[2] * lb;
+      const [fx, fy, fz] = [
+        labOf((X[0] * lr + X[1] * lg + X[2] * lb) / WHITE_D65[0]),
+        labOf(y),
+        labOf((Z[0] * lr + Z[1] * lg + Z[2] * lb) / WHITE_D65[2]),
+      ];
+      const at = 3 * cell;
+      made.linear[at] = lr;
+      made.linear[at + 1] = lg;
+      made.linear[at + 2] = lb;
+      made.lab[at] = 116 * fy - 16;
+      made.lab[at + 1] = 500 * (fx - fy);
+      made.lab[at + 2] = 200 * (fy - fz);
+      made.luminance[cell] = y;
       made.burnt[cell] = burnt * share;
       made.white[cell] = white * share;
       made.blocked[cell] = blocked * share;

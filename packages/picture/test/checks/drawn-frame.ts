@@ -17,6 +17,10 @@ export const PAPER: Light = [0.8, 0.8, 0.8];
 export const WIDE = 900;
 export const HIGH = 600;
 
+/** Fine enough for the darkest of 255 levels, and a table is quick. */
+const STEPS = 16384;
+const coded = Uint8Array.from({ length: STEPS + 1 }, (_, i) => Math.round(255 * linearToSrgb(i / STEPS)));
+
 /** A frame drawn place by place in linear light, with a little noise as every camera has. */
 export function frame(lightAt: (x: number, y: number) => Light, noise = 0.004): UprightPicture {
   const rgb = new Uint8Array(WIDE * HIGH * 3);
@@ -25,7 +29,7 @@ export function frame(lightAt: (x: number, y: number) => Light, noise = 0.004): 
     for (let x = 0; x < WIDE; x++) {
       for (const light of lightAt(x + 0.5, y + 0.5)) {
         const seen = Math.min(1, Math.max(0, light + noise * (random() + random() - 1)));
-        rgb[i++] = Math.round(255 * linearToSrgb(seen));
+        rgb[i++] = coded[Math.round(seen * STEPS)]!;
       }
     }
   }
