@@ -28,6 +28,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "the plan of a request as a shot card, on paper or a phone",
     load: () => import("./commands/card.ts"),
   },
+  repeat: {
+    summary: "the next visit's plan from what was really done, with ghosts of the baseline",
+    load: () => import("./commands/repeat.ts"),
+  },
   bag: { summary: "what to pack for a day", load: () => import("./commands/bag.ts") },
   watch: {
     summary: "judge frames as they arrive in a folder: keep, repeat, or what to do",

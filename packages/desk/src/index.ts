@@ -2,6 +2,8 @@ export { type Head, headOfText, headText } from "@samescale/record";
 export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
+export { type WatchLine, type WatchPlan, watchFolder } from "./bedside/watch-folder.ts";
+export { statedPlan, watchPlanOf } from "./bedside/watch-plan.ts";
 export { cardPage } from "./card/card-of-request.ts";
 export { type CardWanted, makeCard } from "./card/make-card.ts";
 export { type CheckedFrame, type CheckedVisit, checkVisit, keepVerdict } from "./check/check-visit.ts";
@@ -48,6 +50,8 @@ export {
   startPractice,
 } from "./practice/practice-folder.ts";
 export { type ReportRelease, releaseReport } from "./release/release-report.ts";
+export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
+export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";
 export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/blind-repeat.ts";
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
 export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
@@ -59,5 +63,3 @@ export { type NewVisit, openVisit } from "./visits/open-visit.ts";
 export type * from "./watch/folder-event.ts";
 export { type FollowOptions, followFolder } from "./watch/follow-folder.ts";
 export { type JudgedEvent, type JudgeFolderOptions, judgeFolder } from "./watch/judge-folder.ts";
-export { type WatchLine, type WatchPlan, watchFolder } from "./bedside/watch-folder.ts";
-export { statedPlan, watchPlanOf } from "./bedside/watch-plan.ts";

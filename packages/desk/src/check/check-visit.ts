@@ -17,12 +17,16 @@ import { readingOf } from "./reading-of.ts";
 import { scalesDisagree } from "./scales-agree.ts";
 
 /** A frame laid against its planned view. */
-export interface CheckedFrame extends LookedAtFrame {
+export interface JudgedFrame extends LookedAtFrame {
   readonly planned: PlannedView | null;
   readonly scale: ScaleAnswer;
+  readonly verdict: Verdict | null;
+}
+
+/** The same with its reading kept. */
+export interface CheckedFrame extends JudgedFrame {
   /** What later derivatives name as their input. */
   readonly readingSha256: string;
-  readonly verdict: Verdict | null;
 }
 
 export interface CheckedVisit {
@@ -34,6 +38,12 @@ export interface CheckedVisit {
 /** Raised when a verdict would come out differently for the same reading. */
 const CHECK_RECIPE = { step: "check", version: 1 } as const;
 
+interface VisitToCheck {
+  readonly visitId: string;
+  readonly plan: Plan;
+  readonly tolerances: Tolerances;
+}
+
 /**
  * Reads the scale in every frame of a visit, lays the frames along the plan, judges each and keeps readings and
  * verdicts. A frame whose file cannot be read is an error of the whole check: originals were verified at intake.
@@ -42,13 +52,33 @@ export async function checkVisit(
   desk: Desk,
   actor: Actor,
   pool: PicturePool,
-  visit: {
-    readonly visitId: string;
-    readonly plan: Plan;
-    readonly tolerances: Tolerances;
-  },
+  visit: VisitToCheck,
   signal?: AbortSignal,
 ): Promise<CheckedVisit> {
+  const { frames, missing } = await judgeVisit(desk, pool, visit, signal);
+  const checked: CheckedFrame[] = [];
+  for (const frame of frames) {
+    const { scale, planned, verdict } = frame;
+    const recipe = scale.found ? scale.recipe : { step: "scale", version: 0, parameters: {} };
+    const { file: _, ...body } = scale; // where it lay while it was read says nothing
+    const stored = doneOrThrow(
+      await storeReading(desk, actor, { frameId: frame.frameId, recipe, inputs: [frame.sha256], body }),
+    );
+    if (planned !== null && verdict !== null) {
+      await keepVerdict(desk, actor, { frame, planned, verdict, readingSha256: stored.sha256 });
+    }
+    checked.push({ ...frame, readingSha256: stored.sha256 });
+  }
+  return { frames: checked, missing };
+}
+
+/** The same without keeping anything: looking is not an act. */
+export async function judgeVisit(
+  desk: Desk,
+  pool: PicturePool,
+  visit: VisitToCheck,
+  signal?: AbortSignal,
+): Promise<{ readonly frames: readonly JudgedFrame[]; readonly missing: readonly PlannedView[] }> {
   const frames = await framesOfVisit(desk, visit.visitId);
   const read = await Promise.all(
     frames.map(async (frame) => {
@@ -64,31 +94,19 @@ export async function checkVisit(
     })),
     visit.plan.views,
   );
-
-  const checked: CheckedFrame[] = [];
-  for (const [i, frame] of frames.entries()) {
+  const judged = frames.map((frame, i): JudgedFrame => {
     const scale = read[i]!;
-    const recipe = scale.found ? scale.recipe : { step: "scale", version: 0, parameters: {} };
-    const { file: _, ...body } = scale; // where it lay while it was read says nothing
-    const stored = doneOrThrow(
-      await storeReading(desk, actor, { frameId: frame.frameId, recipe, inputs: [frame.sha256], body }),
-    );
     const planned = viewOfFrame[i] === null ? null : (visit.plan.views[viewOfFrame[i]!] ?? null);
-    const verdict =
-      planned === null
-        ? null
-        : judgeFrame({
-            planned,
-            seen: { reading: readingOf(scale), observations: observationsOf(scale, planned) },
-            tolerances: visit.tolerances,
-            series: visit.plan.purpose === "series",
-          });
-    if (planned !== null && verdict !== null) {
-      await keepVerdict(desk, actor, { frame, planned, verdict, readingSha256: stored.sha256 });
-    }
-    checked.push({ ...frame, planned, scale, readingSha256: stored.sha256, verdict });
-  }
-  return { frames: checked, missing: missing.map((v) => visit.plan.views[v]!) };
+    if (planned === null) return { ...frame, planned, scale, verdict: null };
+    const verdict = judgeFrame({
+      planned,
+      seen: { reading: readingOf(scale), observations: observationsOf(scale, planned) },
+      tolerances: visit.tolerances,
+      series: visit.plan.purpose === "series",
+    });
+    return { ...frame, planned, scale, verdict };
+  });
+  return { frames: judged, missing: missing.map((v) => visit.plan.views[v]!) };
 }
 
 /** What two scales in one picture say of each other. */

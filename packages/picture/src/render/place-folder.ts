@@ -11,8 +11,9 @@ export async function placeFolder(
   const to = resolve(folder);
   const part = join(dirname(to), `.${basename(to)}.${randomUUID()}.part`);
   try {
-    await refuseExisting(to);
-    await mkdir(part);
+    await mustNotExist(to);
+    // They show patients: nobody else of the machine looks in.
+    await mkdir(part, { mode: 0o700 });
     for (const { name, content } of files) {
       const handle = await open(join(part, name), "wx");
       try {
@@ -22,7 +23,7 @@ export async function placeFolder(
         await handle.close();
       }
     }
-    await refuseExisting(to);
+    await mustNotExist(to);
     await rename(part, to);
   } catch (thrown) {
     throw asSamescaleError(thrown, folder);
@@ -31,7 +32,8 @@ export async function placeFolder(
   }
 }
 
-async function refuseExisting(folder: string): Promise<void> {
+/** @throws SamescaleError PICTURES_EXIST */
+export async function mustNotExist(folder: string): Promise<void> {
   if (!(await stat(folder).catch(() => null))) return;
   throw new SamescaleError(
     "PICTURES_EXIST",

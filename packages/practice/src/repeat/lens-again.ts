@@ -1,4 +1,4 @@
-import { perspectiveChange } from "@samescale/optics";
+import { objectDistanceMm, perspectiveChange } from "@samescale/optics";
 import type { Lens } from "../kit/item.ts";
 import type { PlannedView } from "../plan/plan-view.ts";
 import type { RefusedView } from "../plan/refusal.ts";
@@ -31,22 +31,31 @@ export type LensAgain =
 /** Beyond rounding and reading: 2 % of the distance. */
 const SAME_PLACE = 0.02;
 
+/** What the lens is chosen for. */
+export interface LensAsked {
+  readonly view: View;
+  /** To reach on the sensor of now. */
+  readonly magnification: number;
+  readonly reached: Reached;
+  readonly lenses: readonly Lens[];
+  /** Id of the lens that somebody asks for. */
+  readonly wanted: string | undefined;
+}
+
 /**
  * The lens that lets the camera stand where it stood, as distance alone makes the perspective: the one that was used
  * wherever it can be, else the one that comes nearest to its distance; or the one that is wanted, with what others would do.
  * @param planWith the view planned with this lens alone, with all of the register for `null`
  */
 export function lensAgain(
-  view: View,
-  reached: Reached,
-  { lenses, wanted }: { readonly lenses: readonly Lens[]; readonly wanted: string | undefined },
+  { view, magnification, reached, lenses, wanted }: LensAsked,
   planWith: (lensId: string | null) => PlannedView | RefusedView,
 ): LensAgain {
   const answers = lenses.map((lens) => ({ lens, answer: planWith(lens.id) }));
   const isUsed = ({ focalMm }: { readonly focalMm: number }) => isSameFocal(focalMm, reached.focalMm.value);
   const possible = answers
     .flatMap(({ answer }) => ("lens" in answer ? [answer] : []))
-    .map((planned) => ({ planned, perspective: perspectiveTo(planned, view, reached) }))
+    .map((planned) => ({ planned, perspective: perspectiveTo(planned.objectDistanceMm, view, reached) }))
     .sort(
       (a, b) =>
         offPlace(a.perspective) - offPlace(b.perspective) ||
@@ -56,33 +65,37 @@ export function lensAgain(
     wanted === undefined ? possible[0] : possible.find(({ planned }) => planned.lens.id === wanted);
   const meant = answers.find(({ lens }) => (wanted === undefined ? isUsed(lens) : lens.id === wanted));
   const refusal = meant && "reason" in meant.answer ? meant.answer : null;
+  const against = meant && refusal ? waysOf(meant.lens, refusal) : [];
   const others = possible
     .filter((one) => one !== best)
     .map(({ planned, perspective }) => `With the ${planned.lens.name}: ${perspective.says ?? SAME}`);
   if (!best) {
     const refused = refusal ?? (planWith(null) as RefusedView);
-    return { refused: { ...refused, alternatives: [...refused.alternatives, ...others] } };
+    const ways = refusal === null ? refused.alternatives : against.slice(1);
+    return { refused: { ...refused, alternatives: [...ways, ...others] } };
   }
-  const against = refusal === null ? [] : [refusal.reason, ...refusal.alternatives];
-  return {
-    ...best,
-    says: whyThis(
-      best,
-      {
-        used: answers.find(({ lens }) => isUsed(lens))?.lens ?? null,
-        refused: refusal !== null,
-        wanted: wanted !== undefined,
-      },
-      reached,
-    ),
-    others: [...against, ...others],
+  const how = {
+    used: answers.find(({ lens }) => isUsed(lens))?.lens ?? null,
+    refused: refusal !== null,
+    wanted: wanted !== undefined,
   };
+  // Where nothing changes nobody looks for another way.
+  const ways = refusal === null && best.perspective.says === null ? [] : others;
+  return { ...best, says: whyThis(best, how, reached), others: [...against, ...ways] };
+
+  /** Another place changes nothing only where the camera stands as far away as it stood. */
+  function waysOf(lens: Lens, { reason, alternatives }: RefusedView): string[] {
+    const there = perspectiveTo(objectDistanceMm(lens.focalMm, magnification), view, reached).says;
+    const ways = alternatives.map((way) =>
+      there === null ? way : way.replace("nothing changes.", lower(there)),
+    );
+    return [reason, ...ways];
+  }
 }
 
 const SAME = "the camera stands where it stood.";
 
-function perspectiveTo(planned: PlannedView, view: View, reached: Reached): PerspectiveKept {
-  const [fromMm, toMm] = [reached.objectDistanceMm, planned.objectDistanceMm];
+function perspectiveTo(toMm: number, view: View, { objectDistanceMm: fromMm }: Reached): PerspectiveKept {
   const change = view.reliefMm === 0 ? 1 : perspectiveChange(fromMm, toMm, view.reliefMm);
   return { fromMm, toMm, change, says: sayPerspective(fromMm, toMm, change, view.reliefMm) };
 }

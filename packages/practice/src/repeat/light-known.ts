@@ -26,7 +26,9 @@ export function lightKnown({ planned, picture, file }: FrameDone): LightKnown {
   else {
     const { fromDeg, u95Deg, stops } = picture.light;
     known.push(
-      `By the picture: from ${sayDirection(fromDeg)} (± ${Math.round(u95Deg)}°), ${stops.value.toFixed(1)} stops from the bright to the dark side.`,
+      stops.value <= stops.u95
+        ? "By the picture: even, from no side that could be told."
+        : `By the picture: from ${sayDirection(fromDeg)} (± ${Math.round(u95Deg)}°), ${stops.value.toFixed(1)} stops from the bright to the dark side.`,
     );
   }
   if (unwritten.length > 0) notKnown.push(`Not known: ${unwritten.join(", ")}.`);

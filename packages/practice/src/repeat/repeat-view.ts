@@ -24,7 +24,14 @@ export interface RepeatedView extends PlannedView {
 
 /** What a view repeats, and how it was brought to today's kit. */
 export interface RepeatOf {
-  readonly frame: FrameDone;
+  readonly frame: Omit<FrameDone, "planned" | "plannedBody">;
+  /** What had been planned for it. */
+  readonly planned: Pick<
+    PlannedView,
+    "magnification" | "focalMm" | "fNumber" | "fieldMm" | "lens" | "light"
+  > & {
+    readonly body: FrameDone["plannedBody"];
+  };
   readonly reached: Omit<Reached, "pair">;
   /** "1:4.02 ± 0.5 %, read from the picture". */
   readonly says: string;
@@ -56,10 +63,15 @@ export function repeatView(
   pair: FrameDone | null,
   setting: RepeatSetting,
 ): RepeatedView | RefusedView {
+  const { planned: plannedThen, plannedBody: body, ...frame } = done;
+  const { magnification, focalMm, fNumber, fieldMm, lens, light } = plannedThen;
   const { pair: pairUsed, ...reached } = reachedIn(done, pair);
   const whole: Reached = { ...reached, pair: pairUsed };
-  const { view, converted } = viewAgain(done, whole, setting);
-  const chosen = lensAgain(view, whole, setting, (lensId) => setting.plan(view, lensId));
+  const { view, magnification: now, converted } = viewAgain(done, whole, setting);
+  const { lenses, wanted } = setting;
+  const chosen = lensAgain({ view, magnification: now, reached: whole, lenses, wanted }, (lensId) =>
+    setting.plan(view, lensId),
+  );
   const from = `from ${done.name} of ${done.date ?? "an unknown day"}`;
   if ("refused" in chosen)
     return { ...chosen.refused, reason: `${chosen.refused.reason} It repeats what is known ${from}.` };
@@ -76,7 +88,8 @@ export function repeatView(
     reasons: [says],
     warnings: [...changed, ...planned.warnings],
     repeats: {
-      frame: done,
+      frame,
+      planned: { magnification, focalMm, fNumber, fieldMm, lens, light, body },
       reached,
       says: `${sayReached(reached.magnification.value, reached.relative95)}, ${SAID_BY[reached.magnification.by]}`,
       strayed: strayedFrom(done, whole),
@@ -101,11 +114,12 @@ function viewAgain(
   { planned, name, date }: FrameDone,
   reached: Reached,
   { keep, sensorLongMm }: RepeatSetting,
-): { readonly view: View; readonly converted: string | null } {
+): { readonly view: View; readonly magnification: number; readonly converted: string | null } {
   const { fieldLongMm, magnification } = reached;
   const isSame = isSameSensor(sensorLongMm, reached.sensorLongMm.value);
   const kept = isSame ? "field" : keep;
-  const aperture = isSame ? null : apertureOn(sensorLongMm, kept, reached);
+  const mNow = kept === "field" ? sensorLongMm / fieldLongMm.value : magnification.value;
+  const aperture = isSame ? null : apertureOn(sensorLongMm, mNow, reached);
   const { depthMm: _, ...plannedView } = planned.view;
   const origins: Record<string, Origin> = { ...planned.view.origins };
   if (fieldLongMm.by === "picture") {
@@ -124,7 +138,11 @@ function viewAgain(
     fNumber: aperture ?? reached.fNumber.value,
     origins: origins as View["origins"],
   };
-  return { view, converted: isSame ? null : sayConverted(kept, reached, sensorLongMm, aperture) };
+  return {
+    view,
+    magnification: mNow,
+    converted: isSame ? null : sayConverted(kept, reached, sensorLongMm, aperture),
+  };
 }
 
 /**
@@ -132,10 +150,9 @@ function viewAgain(
  * nearest third of a stop.
  * @source Ray2002 (depth of field close up)
  */
-function apertureOn(sensorLongMm: number, keep: Keep, reached: Reached): number {
+function apertureOn(sensorLongMm: number, mNow: number, reached: Reached): number {
   const smaller = sensorLongMm / reached.sensorLongMm.value;
   const m = reached.magnification.value;
-  const mNow = keep === "ratio" ? m : sensorLongMm / reached.fieldLongMm.value;
   const same = (reached.fNumber.value * (1 + m) * mNow ** 2) / (m ** 2 * (1 + mNow) * smaller);
   return nearestMarkedFNumber(same) ?? same;
 }

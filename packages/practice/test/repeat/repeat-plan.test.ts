@@ -119,6 +119,20 @@ test("a room without the length for the lens of then: ranked ways out, or refuse
   assert.match(refused.alternatives.at(-1)!, /With the 60 mm: .*perspective changes by/);
 });
 
+test("another place changes something where another sensor makes the camera stand elsewhere", () => {
+  // 1:18.4 with 100 mm: 1938 mm in place of the 1300 mm of 1:12 on 36 x 24 mm
+  const { view } = again([1 / 12, { view: { reliefMm: 100 } }], {
+    place: "room",
+    freeMm: 1500,
+    body: "small",
+  });
+  assert.equal(view.lens.id, "m60");
+  assert.match(
+    view.repeats!.alternatives[1]!,
+    /^Studio has 5\.00 m: the 100 mm fits there, the camera stands 1\.94 m from the subject, not 1\.30 m/,
+  );
+});
+
 test("a ratio that was not read leaves the planned one, and says so", () => {
   const picture = { pxPerMm: null, ratio: null, ratioFrom: "No graduations were found.", leanDeg: null };
   const { view } = again([0.2, { picture }]);
@@ -180,6 +194,11 @@ test("what is not known of the light is said as not known", () => {
   assert.deepEqual(notKnown, [
     "Not known: the power of the flash and where it stood, which side the light came from.",
   ]);
+  const seen = (value: number) =>
+    again([0.25, { picture: { light: { fromDeg: 181, u95Deg: 12, stops: { value, u95: 0.3 } } } }]).view
+      .repeats!.light;
+  assert.match(seen(0.8).known[2]!, /from the left \(± 12°\), 0\.8 stops/);
+  assert.match(seen(0.2).known[2]!, /even, from no side/);
 });
 
 test("a view without a scale takes the ratio of its pair", () => {
