@@ -1,4 +1,3 @@
-import { basename } from "node:path";
 import {
   openDesk,
   statedPlan,
@@ -7,15 +6,15 @@ import {
   watchFolder,
   watchPlanOf,
 } from "@samescale/desk";
-import { formatRatio, parseRatio, parseSensorSize, type SensorSize } from "@samescale/optics";
+import { parseRatio, parseSensorSize, type SensorSize } from "@samescale/optics";
 import type { PicturePool } from "@samescale/picture";
 import type { Command } from "commander";
 import { withPool } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { between, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
-import { printable } from "../frame/printable.ts";
 import { streamLines } from "../frame/stream-lines.ts";
+import { watchLineText } from "./watch/human.ts";
 
 interface Options extends JsonOption {
   readonly library: string;
@@ -41,7 +40,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
     .action(async (folder: string, options: Options) => {
       let unreadable = 0;
       const status = await withPool(Number.POSITIVE_INFINITY, async (pool) => {
-        const plan = await planFor(pool, options);
+        const [plan] = await Promise.all([planFor(pool, options), ...(options.once ? [] : [warmed(pool)])]);
         return streamLines<WatchLine>({
           async *lines(signal) {
             for await (const line of linesOf(folder, pool, plan, options, signal)) {
@@ -50,12 +49,17 @@ export function configure(command: Command, exit: (code: number) => void): void 
             }
           },
           json: options.json === true,
-          human,
+          human: watchLineText,
           clearProgress: () => {},
         });
       });
       exit(status !== 0 ? status : unreadable > 0 ? 1 : 0);
     });
+}
+
+/** While the photographer makes ready, the threads do. */
+async function warmed(pool: PicturePool): Promise<void> {
+  await (await import("@samescale/picture")).warmUp(pool);
 }
 
 async function planFor(pool: PicturePool, options: Options): Promise<WatchPlan> {
@@ -97,7 +101,7 @@ async function* linesOf(
   for await (const line of watchFolder(folder, pool, plan, { signal, ...(once && { once }) })) {
     const isFrame = "verdict" in line || "error" in line;
     if ("verdict" in line) missing = line.missing;
-    if (json && !isFrame) process.stderr.write(`${human(line)}\n`);
+    if (json && !isFrame) process.stderr.write(`${watchLineText(line)}\n`);
     else yield line;
   }
   if (!json && plan.requestCode !== null) {
@@ -106,25 +110,6 @@ async function* linesOf(
       names.length === 0 ? "Every view is made.\n" : `Still missing: ${names.join(", ")}.\n`,
     );
   }
-}
-
-/** Shape and word for the verdict, then the sentence, then the number. */
-const MARKS = { keep: "●", repeat: "↻", "your-choice": "■", "not-judged": "┄" } as const;
-
-function human(line: WatchLine): string {
-  if ("state" in line) return line.say;
-  const name = printable(basename(line.file));
-  if ("ignored" in line) return `  ${name}: not looked at. ${printable(line.ignored)}`;
-  if ("error" in line) return `! ${name}: ${printable(line.error.message)}\n  ${line.error.help}`;
-  const view = line.viewName === null ? "" : `, ${line.viewName}`;
-  const ratioFinding = line.findings.find((finding) => finding.what === "ratio");
-  const number =
-    ratioFinding?.what === "ratio"
-      ? ` (${formatRatio(ratioFinding.read)}, planned ${formatRatio(ratioFinding.planned)})`
-      : "";
-  const rest =
-    line.notJudged.length === 0 ? "" : `\n    not judged: ${line.notJudged.map(printable).join("; ")}`;
-  return `${MARKS[line.verdict]} ${line.verdict.replace("-", " ")}  ${printable(line.say)}${number}\n    ${name}${view}, ${line.seconds.toFixed(1)} s${rest}`;
 }
 
 function ratio(text: string): number {

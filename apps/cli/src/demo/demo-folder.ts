@@ -8,6 +8,8 @@ export interface DemoFolder {
   /** The camera's cards, as the photographer brings them. */
   readonly cards: string;
   readonly library: string;
+  /** Where the frames of the session at the bedside arrive. */
+  readonly bedside: string;
   /** Everything that left the department. */
   readonly released: string;
 }
@@ -34,9 +36,10 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
     root,
     cards: join(root, "cards"),
     library: join(root, "library"),
+    bedside: join(root, "bedside"),
     released: join(root, "released"),
   };
-  for (const part of [folder.cards, folder.library, folder.released]) {
+  for (const part of [folder.cards, folder.library, folder.bedside, folder.released]) {
     await rm(part, { recursive: true, force: true });
   }
   await writeFile(join(root, MARK), MARK_TEXT);

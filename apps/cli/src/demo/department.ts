@@ -1,5 +1,4 @@
 import { cp } from "node:fs/promises";
-import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import {
   type Actor,
@@ -13,6 +12,7 @@ import {
 } from "@samescale/desk";
 import type { Consent, Plan, Practice } from "@samescale/practice";
 import type { DemoManifest } from "@samescale/simulator";
+import { everyCard } from "./take-cards.ts";
 
 /** A request of the demonstration, as it stands in the library. */
 export interface DemoJob {
@@ -25,8 +25,7 @@ export interface DemoJob {
 }
 
 /** The invented department's rules, put into the library as a real department would keep them. */
-export async function demoPractice(library: string): Promise<Practice> {
-  const folder = join(library, "practice");
+export async function demoPractice(folder: string): Promise<Practice> {
   await cp(fileURLToPath(new URL("../../demo-practice", import.meta.url)), folder, { recursive: true });
   return readPracticeFolder(folder);
 }
@@ -79,7 +78,7 @@ const consents: readonly Consent[] = [
 
 /** The appointment book: visits were booked for the quarter of an hour in which they really began. */
 function bookedAt(manifest: DemoManifest, code: string): string[] {
-  const begun = manifest.cards
+  const begun = everyCard(manifest)
     .flatMap((card) => card.frames)
     .filter((frame) => frame.shows === "label" && frame.requestCode === code);
   return begun.map(({ trueTakenAt }) => {

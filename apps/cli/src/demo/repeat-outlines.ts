@@ -9,6 +9,7 @@ import {
 import { normal, seededRandom } from "@samescale/geometry";
 import type { OwnRepeats, PicturePool, XY } from "@samescale/picture";
 import type { DemoManifest } from "@samescale/simulator";
+import { everyCard } from "./take-cards.ts";
 
 /** How many pictures each person outlines once more. */
 const EACH = 6;
@@ -30,7 +31,11 @@ export async function repeatOutlines(
   const random = seededRandom(20260610);
   const hand = normal(0, HAND_PX);
   const moved = (points: readonly XY[]) => points.map(([x, y]): XY => [x + hand(random), y + hand(random)]);
-  const clicksOf = new Map(manifest.cards.flatMap((c) => c.frames).map((f) => [f.fileName, f.clicks]));
+  const clicksOf = new Map(
+    everyCard(manifest)
+      .flatMap((c) => c.frames)
+      .map((f) => [f.fileName, f.clicks]),
+  );
   for (const person of persons) {
     for (let i = 0; i < EACH; i++) {
       const picture = doneOrThrow(await pictureToRepeat(desk, person, random));

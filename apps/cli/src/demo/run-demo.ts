@@ -1,7 +1,9 @@
+import { join } from "node:path";
 import { type Actor, openDesk, verify } from "@samescale/desk";
-import { createPicturePool } from "@samescale/picture";
+import { createPicturePool, warmUp } from "@samescale/picture";
 import { makeDemoCards } from "@samescale/simulator";
 import { serveLibrary } from "../serve/serve-library.ts";
+import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedside.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
 import { plantedFaults } from "./planted.ts";
@@ -45,10 +47,15 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
   });
   let today = WORK_DAY;
   const desk = await openDesk(folder.library, { clock: () => today });
-  const practice = await demoPractice(folder.library);
+  const practiceFolder = join(folder.library, "practice");
+  const practice = await demoPractice(practiceFolder);
   const pool = createPicturePool();
   try {
     const jobs = await admit(desk, ACTOR, manifest, practice);
+    tell(`watching a session at the bedside, ${seconds()}`);
+    const folders = { practice: practiceFolder, arriving: folder.bedside };
+    await warmUp(pool);
+    const session = await watchSession(desk, pool, manifest.session!, practice, folders, signal);
     tell(`taking the cards in, ${seconds()}`);
     const cards = await takeCards(desk, ACTOR, pool, manifest, jobs, signal);
     let worked = 0;
@@ -62,6 +69,8 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       () => tell(`reading scales, outlining, measuring: ${++worked} frames, ${seconds()}`),
       signal,
     );
+    const watchedJob = jobs.find(({ code }) => code === session.code)!;
+    const nextVisit = await planNextVisit(desk, ACTOR, pool, watchedJob, practice);
     today = REPORT_DAY;
     let again = 0;
     const ownRepeats = await repeatOutlines(
@@ -83,6 +92,10 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const planted = plantedFaults(manifest, cards, frames);
     const accuracy = accuracyOf(frames);
     const lines = [
+      sessionText(session),
+      "",
+      nextVisit,
+      "",
       frameTable(visits),
       ...notMeasuredLines(visits),
       "",
@@ -99,7 +112,10 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       `Department, patients and pictures are invented. Done in ${seconds()}: ${folder.root}`,
     ];
     process.stdout.write(`${lines.join("\n")}\n`);
-    const good = planted.every(({ told }) => told !== null) && faultsInLibrary.length === 0;
+    const good =
+      planted.every(({ told }) => told !== null) &&
+      sessionFaults(session).length === 0 &&
+      faultsInLibrary.length === 0;
     if (serve) await serveLibrary(desk, pool, practice.department, port);
     return good ? 0 : 1;
   } finally {

@@ -9,7 +9,7 @@ import {
 } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
-import type { DemoManifest } from "@samescale/simulator";
+import type { DemoManifest, MadeCard } from "@samescale/simulator";
 import type { DemoJob } from "./department.ts";
 
 /** What taking the cards in brought to light. */
@@ -20,6 +20,10 @@ export interface CardFindings {
   readonly unplaced: readonly string[];
   readonly clocks: readonly { readonly card: string; readonly aheadS: number }[];
 }
+
+/** What was watched at the bedside lies on a card as well. */
+export const everyCard = ({ cards, session }: DemoManifest): readonly MadeCard[] =>
+  session === null ? cards : [...cards, session];
 
 /** Takes the cards in, tells which clock runs wrong and which frames nobody claimed, and has a person put both right. */
 export async function takeCards(
@@ -32,7 +36,7 @@ export async function takeCards(
 ): Promise<CardFindings> {
   let stored = 0;
   let cardsMayBeErased = true;
-  for (const card of manifest.cards) {
+  for (const card of everyCard(manifest)) {
     for await (const line of takeIn({ desk, actor, cards: [card.path], pictures: pool, signal })) {
       if ("summary" in line) {
         stored += line.summary.stored;
@@ -79,7 +83,7 @@ async function placeUnclaimed(
     .where("frame.request_id", "is", null)
     .orderBy("frame.position")
     .execute();
-  const frames = manifest.cards.flatMap((card) => card.frames);
+  const frames = everyCard(manifest).flatMap((card) => card.frames);
   for (const { id, name } of waiting) {
     const frame = frames.find(({ fileName }) => fileName === name);
     const job = jobs.find(({ code }) => code === frame?.requestCode);

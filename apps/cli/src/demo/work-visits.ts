@@ -10,6 +10,7 @@ import type { PicturePool } from "@samescale/picture";
 import type { Practice } from "@samescale/practice";
 import type { DemoManifest, MadeFrame } from "@samescale/simulator";
 import type { DemoJob } from "./department.ts";
+import { everyCard } from "./take-cards.ts";
 
 /** One frame after the day's work, beside what is true of it. */
 export interface WorkedFrame {
@@ -39,7 +40,11 @@ export async function workVisits(
   onFrame: (name: string) => void,
   signal: AbortSignal,
 ): Promise<readonly WorkedVisit[]> {
-  const madeByName = new Map(manifest.cards.flatMap((c) => c.frames).map((f) => [f.fileName, f]));
+  const madeByName = new Map(
+    everyCard(manifest)
+      .flatMap((c) => c.frames)
+      .map((f) => [f.fileName, f]),
+  );
   const worked: WorkedVisit[] = [];
   for (const job of jobs) {
     for (const [date, visitId] of job.visits) {

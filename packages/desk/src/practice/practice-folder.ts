@@ -89,9 +89,9 @@ const unreadable = (what: string, why: string) =>
     "Name a folder with department.yaml and view-sets; `samescale practice start FOLDER` makes one to begin with.",
   );
 
-const CALIBRATIONS = "scales.json";
+const CALIBRATIONS = "calibrated-scales.json";
 
-/** What the department measured of its scales (`scales.json` in the practice); none where there is no record. */
+/** What the department measured of its scales (`calibrated-scales.json` in the practice); none where there is no record. */
 export async function calibrationsOf(folder: string): Promise<CalibratedScales> {
   return await recordOrNone(join(folder, CALIBRATIONS));
 }
