@@ -1,3 +1,4 @@
+import { appendFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { FORMATS } from "./label/cases.ts";
 import type { Row } from "./label/worker.ts";
@@ -7,13 +8,14 @@ import { rowsOfSeeds } from "./rows-of-seeds.ts";
  * How well codes are read that are turned, small, blurred, wrapped round a wrist, noisy, burnt out by a reflection, or
  * several in one picture: drawn by a general library, photographed by arithmetic, read back from JPEG. A text that
  * nobody printed counts as wrong, whatever else was read.
- *   node bench/label-difficult.bench.ts [FIRST_SEED] [SEEDS] [--only WORDS] [--keep FOLDER] [--threads N]
+ *   node bench/label-difficult.bench.ts [FIRST_SEED] [SEEDS] [--only WORDS] [--keep FOLDER] [--jsonl FILE] [--threads N]
  */
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     only: { type: "string" },
     keep: { type: "string" },
+    jsonl: { type: "string" },
     threads: { type: "string", default: "2" },
   },
 });
@@ -24,6 +26,9 @@ const rows = (
     { first: 0, count: 1000 * seeds },
     Number(values.threads),
     { workerData: { firstSeed, keepIn: values.keep, only: values.only } },
+    (some) => {
+      if (values.jsonl) for (const row of some) appendFileSync(values.jsonl, `${JSON.stringify(row)}\n`);
+    },
   )
 ).flat();
 

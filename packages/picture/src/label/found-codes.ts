@@ -51,6 +51,8 @@ export class FoundCodes {
   readonly #doubtful: { readonly format: CodeFormat; readonly corners: Quadrangle }[] = [];
   readonly #warnings = new Set<string>();
   #sharpest: View;
+  /** Regions of bars for which there is still time to sharpen and unroll: a picture of stripes must not cost seconds. */
+  hardLeft = 2;
 
   constructor(view: View) {
     this.#sharpest = view;
@@ -70,7 +72,8 @@ export class FoundCodes {
     return this.codes.some(({ corners }) => encloses(corners, x, y));
   }
 
-  async add(view: View, hits: readonly Hit[]): Promise<void> {
+  /** @param isAgreed several readings gave the same text already */
+  async add(view: View, hits: readonly Hit[], isAgreed = false): Promise<void> {
     for (const hit of hits) {
       const corners = mapped(hit.corners, ([x, y]) => [x / view.scale, y / view.scale]);
       const there = this.codes.filter((code) => samePlace(code.corners, corners));
@@ -78,7 +81,7 @@ export class FoundCodes {
       // A part of a symbol without a check reads like a symbol: the longest of a place counts.
       const around = this.codes.filter((code) => isPartOf(corners, code.corners));
       if (UNCHECKED.has(hit.format) && around.some(({ format }) => format === hit.format)) continue;
-      if (READ_TWICE.has(hit.format) && !(await this.#confirmed(hit, corners))) {
+      if (!isAgreed && READ_TWICE.has(hit.format) && !(await this.#confirmed(hit, corners))) {
         this.#doubtful.push({ format: hit.format, corners });
         continue;
       }
@@ -93,6 +96,10 @@ export class FoundCodes {
       this.codes.push({ format, text, aim, gs1: gs1?.elements ?? null, corners });
       for (const said of gs1?.warnings ?? []) this.#warnings.add(said);
       this.#warnOf(hit, gs1 !== null);
+      if (isAgreed)
+        this.#warnings.add(
+          `A ${format} code was read only after sharpening or unrolling it: compare its text with the print.`,
+        );
     }
   }
 

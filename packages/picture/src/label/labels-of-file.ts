@@ -3,6 +3,7 @@ import { bytesOfFile } from "../decode/bytes-of-file.ts";
 import { decodeBytes, wholeGreyOf } from "../decode/decode.ts";
 import type { LabelInput } from "../pool/tasks.ts";
 import { FoundCodes, MARGIN, MOST_CROP_PX, type View } from "./found-codes.ts";
+import { readHardBars } from "./hard-bars.ts";
 import { type BarRegion, type Box, printedParts, remainingLeanDeg } from "./printed-parts.ts";
 import { mapped } from "./quadrangle.ts";
 import { ALL_FORMATS, BARRED_FORMATS, type GreyBytes, type Hit, SQUARE_FORMATS, scan } from "./scanner.ts";
@@ -20,7 +21,8 @@ const WORTH_TURNING_DEG = 1;
  * the size at which it was read; a barred symbol's corners span the lines that were read, not its full height.
  *
  * The picture is searched at 2000 px; where bars are left that gave no code, they are turned straight by their
- * measured direction and read at full size; what else is as busy as print is searched for codes of squares there.
+ * measured direction and read at full size, then sharpened and unrolled; what else is as busy as print is searched
+ * there for codes of squares, and for bars that only full size shows. The graduations of a scale are passed over.
  *
  * @throws SamescaleError as `decodePicture`
  */
@@ -74,6 +76,10 @@ async function scanBars(view: View, region: TurnedRectangle, found: FoundCodes):
     await found.add(view, inPicture(hits, turned.toPicture));
     if (hits.length > 0) return;
   }
+  if (widthPx > MOST_HARD_PX || found.hardLeft-- <= 0) return;
+  const turned = turnedCrop(view.picture, { ...rectangle, deg: rectangle.deg + lean }, fitting);
+  const hits = await readHardBars(turned, MARGIN);
+  await found.add(view, inPicture(hits, turned.toPicture), true);
 }
 
 /** What is looked at again at a larger size, in pixels of that size: a tenth of a second's work. */
@@ -83,6 +89,8 @@ const WORTHWHILE_STEP = 1.3;
 /** Spots no larger than this may hold squares too small for the reader, and cost little to enlarge. */
 const SMALL_SPOT_PX = 400;
 const SMALL_BARS_PX = 900;
+/** Wider symbols have bars of many pixels: sharpening takes long there and is not what they need. */
+const MOST_HARD_PX = 1300;
 
 /** Squares that were too small to read in the first search, spot by spot at full size while there is time. */
 async function scanSpots(full: View, spots: readonly Box[], spotScale: number, found: FoundCodes) {

@@ -48,7 +48,7 @@ function darkBars(means: Float64Array): number[] {
     if (isFalling) {
       if (value < low) [low, lowAt] = [value, x];
       if (value > low + step) {
-        bars.push(atVertex(means, lowAt));
+        bars.push(middleOf(means, lowAt, step / 4));
         [isFalling, high] = [false, value];
       }
     } else {
@@ -59,9 +59,13 @@ function darkBars(means: Float64Array): number[] {
   return bars;
 }
 
-/** Of the parabola through a least value and its neighbours. */
-function atVertex(means: Float64Array, x: number): number {
-  const [before, here, after] = [means[x - 1] ?? means[x]!, means[x]!, means[x + 1] ?? means[x]!];
-  const bend = before - 2 * here + after;
+/** The middle of a dark bar with its darkest at `x`: of its flat bottom, or of the parabola through a narrow one. */
+function middleOf(means: Float64Array, x: number, flat: number): number {
+  let [from, to] = [x, x];
+  while (from > 0 && means[from - 1]! <= means[x]! + flat) from--;
+  while (to < means.length - 1 && means[to + 1]! <= means[x]! + flat) to++;
+  if (to > from) return (from + to) / 2;
+  const [before, after] = [means[x - 1] ?? means[x]!, means[x + 1] ?? means[x]!];
+  const bend = before - 2 * means[x]! + after;
   return bend > 0 ? x + (before - after) / (2 * bend) : x;
 }

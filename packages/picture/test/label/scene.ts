@@ -21,7 +21,7 @@ export interface Scene {
   readonly blurPx?: number;
   /** Standard deviation in grey levels of 255. */
   readonly noise?: number;
-  /** Part of each label's area that a reflection burns out. */
+  /** Part of each symbol's area that a reflection burns out. */
   readonly glare?: number;
 }
 
@@ -84,7 +84,7 @@ async function draw(
   const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
   const reach = (Math.hypot(w, h) / 2) * modulePx + 2;
   const shine = { u: (random() - 0.5) * w * 0.6, v: (random() - 0.5) * h * 0.6 };
-  const shineRadius = Math.sqrt((glare * w * h) / Math.PI);
+  const shineRadius = Math.sqrt((glare * (w - 20) * (h - 12)) / Math.PI);
   const steps = modulePx < 2 ? 5 : 3;
   for (let y = Math.max(0, Math.floor(at[1] - reach)); y < Math.min(heightPx, at[1] + reach); y++) {
     for (let x = Math.max(0, Math.floor(at[0] - reach)); x < Math.min(widthPx, at[0] + reach); x++) {
