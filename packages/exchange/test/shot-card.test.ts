@@ -39,7 +39,6 @@ const view: CardView = {
   distance: "50 cm",
   aperture: "f/18",
   lens: "before the 100 mm macro",
-  light: null,
   scale: "L-scale: beside the wound, in the plane of its edge.",
   notes: ["Hold the scale level."],
 };
@@ -178,7 +177,6 @@ test("names and words from files cannot become markup on the page for a phone", 
           distance: HOSTILE,
           aperture: HOSTILE,
           lens: HOSTILE,
-          light: HOSTILE,
           scale: HOSTILE,
           notes: [HOSTILE],
           figure: {

@@ -72,9 +72,13 @@ interface Said {
   readonly position: string;
   readonly height: string;
   readonly angle: string;
+  readonly line: string;
   readonly light: string;
+  readonly power: string;
   readonly hands: string;
   readonly jewellery: string;
+  readonly chart: string;
+  readonly instructions: string;
 }
 
 /**
@@ -93,38 +97,39 @@ function usualOf(said: readonly Said[]): Partial<Said> {
   return said.length < 2 ? {} : Object.fromEntries(usual);
 }
 
-function saidBy({ view, light, flash }: PlannedView): Said {
+function saidBy({ view, light, flash, noFlash }: PlannedView): Said {
   return {
     position: sentence(view.position),
     height: headed("Camera height", view.cameraHeight),
     angle: headed("Angle", view.cameraAngle),
-    light: flash === null ? `${light.name}.` : `${light.name}: ${flash.says}`,
+    line: LINES[view.referenceLine],
+    light: headed(light.name, light.placement),
+    power: flash?.says ?? noFlash ?? "",
     hands: headed("Hands", view.hands),
     jewellery: headed("Jewellery", view.jewellery),
+    chart: CHARTS[view.chart],
+    instructions: view.instructions === "" ? "" : sentence(view.instructions),
   };
 }
 
 function viewsOfCard(views: readonly PlannedView[]): Pick<ShotCard, "usual" | "views"> {
   const said = views.map(saidBy);
-  const { light: usualLight, ...usual } = usualOf(said);
-  const notes = [FIRST, ...Object.values(usual), ...(usualLight === undefined ? [] : [usualLight])];
+  const usual = usualOf(said);
   return {
-    usual: notes,
+    usual: [FIRST, ...Object.values(usual)],
     views: views.map((planned, i) => {
-      const { light, ...own } = said[i]!;
-      const differs = Object.entries(own).filter(
-        ([head, text]) => text !== "" && text !== usual[head as keyof typeof usual],
+      const own = Object.entries(said[i]!).filter(
+        ([head, text]) => text !== "" && text !== usual[head as keyof Said],
       );
       return cardView(
         planned,
-        differs.map(([, text]) => text),
-        light === usualLight ? null : light,
+        own.map(([, text]) => text),
       );
     }),
   };
 }
 
-function cardView(planned: PlannedView, notes: readonly string[], light: string | null): CardView {
+function cardView(planned: PlannedView, notes: readonly string[]): CardView {
   const { view, workingDistanceMm, objectDistanceMm } = planned;
   const isMeasured = workingDistanceMm !== null;
   return {
@@ -140,9 +145,8 @@ function cardView(planned: PlannedView, notes: readonly string[], light: string 
     distance: `${isMeasured ? "" : "about "}${sayDistance(workingDistanceMm ?? objectDistanceMm)}`,
     aperture: `f/${planned.fNumber}`,
     lens: `${isMeasured ? "before the" : "from the"} ${planned.lens.name}`,
-    light,
     scale: scaleOf(view),
-    notes: [...notes, ...ownNotes(view)],
+    notes: [...ownNotes(planned), ...notes],
   };
 }
 
@@ -168,16 +172,18 @@ const LINES: Readonly<Record<View["referenceLine"], string>> = {
   "occlusal-plane-level": "Occlusal plane level.",
 };
 
-function ownNotes(view: View): string[] {
+const CHARTS: Readonly<Record<View["chart"], string>> = {
+  none: "",
+  "in-frame": "Colour chart in the frame.",
+  "own-frame": "Colour chart in a frame of its own.",
+};
+
+/** What belongs to one view alone. */
+function ownNotes({ view, depth, carried }: PlannedView): string[] {
+  const onFullFrame = carried === null ? "" : `${formatRatio(view.magnification)} on 36 × 24 mm.`;
   const mirror = view.mirror === "none" ? "" : `By ${view.mirror} mirror: left and right are changed over.`;
-  const chart = {
-    none: "",
-    "in-frame": "Colour chart in the frame.",
-    "own-frame": "Colour chart in a frame of its own.",
-  };
-  return [LINES[view.referenceLine], mirror, chart[view.chart], view.instructions]
-    .filter((note) => note !== "")
-    .map(sentence);
+  const shallow = depth && !depth.reached ? depth.says : "";
+  return [onFullFrame, mirror, shallow].filter((note) => note !== "");
 }
 
 const headed = (head: string, text: string): string =>

@@ -65,9 +65,16 @@ test("what most views say alike is said once, and a view says where it differs",
   });
 });
 
-test("the line that is held level is named on the view", () => {
+test("the line that is held level is named, and never for a view without one", () => {
   const { card } = cardOf("head-neck");
-  for (const { notes } of card.views) assert.ok(notes.includes("Frankfort horizontal level."));
+  assert.ok(card.usual.includes("Frankfort horizontal level."));
+  // From below no line is held level: the word is not shared then, it stands where it holds.
+  const face = cardOf("face").card;
+  assert.ok(!face.usual.includes("Frankfort horizontal level."));
+  assert.ok(face.views[0]!.notes.includes("Frankfort horizontal level."));
+  assert.ok(
+    !face.views.find(({ name }) => name === "From below")!.notes.includes("Frankfort horizontal level."),
+  );
 });
 
 test("each caution stands on the card once", () => {
@@ -90,6 +97,28 @@ test("a chaperone is named even where no view speaks of dignity; recognisable vi
     "Offer a chaperone; write down the name, or that none was wanted.",
     "A person can be recognised in view 2.",
   ]);
+});
+
+test("where the light stands and how strong it begins is said; a view with another light says its own", () => {
+  const { plan, card } = cardOf("injury");
+  const said = (i: number) => [...card.usual, ...card.views[i]!.notes].join(" ");
+  plan.views.forEach(({ light, flash }, i) => {
+    assert.ok(said(i).toLowerCase().includes(light.placement.toLowerCase()), card.views[i]!.name);
+    assert.ok(said(i).includes(flash!.says), card.views[i]!.name);
+  });
+  assert.ok(card.views.at(-1)!.notes.some((note) => note.startsWith("Side light for texture")));
+  assert.match(cardOf("newborn").card.usual.join(" "), /Meter the light/);
+});
+
+test("a smaller sensor's ratio stands with the one that it is named for, and a depth that is not reached is said", () => {
+  const set = practice.viewSets.find(({ key }) => key === "wound")!;
+  const plan = planViews(set, practice, { side: "left", body: "body-2" });
+  const closeUp = cardOfPlan(subject, plan, practice, NOW).views.at(-1)!;
+  assert.equal(closeUp.ratio, "1:6.13");
+  assert.ok(closeUp.notes.includes("1:4 on 36 × 24 mm."));
+  const shallow = { wantedMm: 40, gotMm: 22, reached: false, says: "Only 22 of 40 mm are sharp." };
+  const views = plan.views.map((view) => ({ ...view, depth: shallow }));
+  assert.ok(cardOfPlan(subject, { ...plan, views }, practice, NOW).views[0]!.notes.includes(shallow.says));
 });
 
 test("the patient's name only where the practice allows it; the number and the code always", () => {

@@ -29,8 +29,6 @@ export interface CardView {
   readonly aperture: string;
   /** "before the 100 mm macro", or "from the" where nobody measured to its front. */
   readonly lens: string;
-  /** Null where it is as usual. */
-  readonly light: string | null;
   /** Null: none. */
   readonly scale: string | null;
   /** Where this view differs from what is usual, and what else must be known of it. */

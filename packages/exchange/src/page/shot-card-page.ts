@@ -104,7 +104,6 @@ function viewOf(view: CardView, index: number): string {
   const notes = [
     ...(view.scale === null ? [] : [`<p><strong>${escaped(view.scale)}</strong></p>`]),
     ...view.notes.map((note) => `<p>${escaped(note)}</p>`),
-    ...(view.light === null ? [] : [`<p>${escaped(view.light)}</p>`]),
   ];
   return `<li class="view"><label><input type="checkbox" value="${number}"><h3>${number}. ${escaped(view.name)}</h3></label>
 <div class="body">${figureSvg(view.figure, `f${number}`)}<div><p class="ratio">${escaped(view.ratio)}</p><p class="numbers">${escaped(view.distance)}<br>${escaped(view.aperture)}</p><p class="quiet">${escaped(view.lens)}</p></div>

@@ -85,13 +85,16 @@ export function footers(document: PDFKit.PDFDocument, subject: string, dateIso: 
 
 /**
  * A line of exactly 100 mm with end strokes and what to do with it: the reader's proof that the print is true to
- * size. @param yMm height of the line on the page
+ * size.
+ * @param yMm height of the line on the page
+ * @param where the words stand: beside the line there is room for few
  */
 export function checkLine(
   document: PDFKit.PDFDocument,
   xMm: number,
   yMm: number,
   words = "100 mm when printed without scaling. Measure it before you measure anything else.",
+  where: "below" | "beside" = "below",
 ): void {
   const y = mm(yMm);
   document.lineWidth(0.6).strokeColor("#000").lineCap("butt");
@@ -107,9 +110,10 @@ export function checkLine(
       .lineTo(mm(xMm + tickMm), y + mm(half))
       .stroke();
   }
+  const [wordsXMm, down] = where === "below" ? [xMm, 3] : [xMm + 103, -1.5];
   document
     .font("regular")
     .fontSize(8.5)
     .fillColor("#000")
-    .text(words, mm(xMm), y + mm(3), { width: mm(CONTENT_WIDTH_MM), lineBreak: false });
+    .text(words, mm(wordsXMm), y + mm(down), { width: mm(CONTENT_WIDTH_MM), lineBreak: false });
 }

@@ -8,7 +8,8 @@ import { bytesOf, CONTENT_WIDTH_MM, checkLine, footers, mm, newDocument, PAGE } 
 const CODE_MM = 36;
 const TOP_MM = 13;
 /** Lowest edge of a row: above the check line. */
-const LAST_ROW_MM = PAGE.heightMm - 28;
+const LINE_MM = PAGE.heightMm - 19.5;
+const LAST_ROW_MM = LINE_MM - 3;
 const LEAST_ROW_MM = 19;
 const ROW_GAP_MM = 1.4;
 
@@ -63,7 +64,6 @@ function readable(document: PDFKit.PDFDocument, card: ShotCard): ShotCard {
       name: known(view.name),
       shows: known(view.shows),
       lens: known(view.lens),
-      light: knownOrNone(view.light),
       scale: knownOrNone(view.scale),
       notes: view.notes.map(known),
     })),
@@ -84,7 +84,7 @@ function firstPage(document: PDFKit.PDFDocument, card: ShotCard): number {
   const patient = [card.patientName, card.patientNumber].filter((part) => part !== null).join(" · ");
   if (patient !== "") document.font("bold").fontSize(12.5).text(patient, { width });
   const belowText = drawCautions(document, card.cautions, document.y / mm(1) + 2, widthMm);
-  checkLine(document, PAGE.marginMm, PAGE.heightMm - 24, "100 mm when printed without scaling.");
+  checkLine(document, PAGE.marginMm, LINE_MM, "100 mm when printed without scaling.", "beside");
   return drawUsual(document, card.usual, Math.max(belowText, TOP_MM + CODE_MM + 7));
 }
 
@@ -165,10 +165,8 @@ const textLines = (view: CardView): Line[] => [
   { text: view.name, size: 12, font: "bold" },
   { text: view.scale === null ? `${view.shows}, no scale` : view.shows, size: 8.5, font: "regular" },
   ...(view.scale === null ? [] : [{ text: view.scale, size: 9, font: "bold" } as const]),
-  ...(notesOf(view) === "" ? [] : [{ text: notesOf(view), size: 8.5, font: "regular" } as const]),
+  ...(view.notes.length === 0 ? [] : [{ text: view.notes.join(" "), size: 8.5, font: "regular" } as const]),
 ];
-
-const notesOf = ({ notes, light }: CardView): string => [...notes, light ?? ""].join(" ").trim();
 
 const numberLines = (view: CardView): Line[] => [
   { text: view.ratio, size: 24, font: "bold" },

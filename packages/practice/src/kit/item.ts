@@ -1,5 +1,6 @@
 import { parseRatio, parseSensorSize } from "@samescale/optics";
 import { z } from "zod";
+import { typed } from "../read/typed.ts";
 
 const id = z
   .string()
@@ -15,17 +16,7 @@ const day = z.string().refine((text) => {
   return Number.isFinite(time) && new Date(time).toISOString().startsWith(text);
 }, "expected a day that exists, as 2026-11-25");
 
-/** Text that a function of optics reads, its refusal told as a fault of the field. */
-const readBy = <T>(read: (typed: string) => T) =>
-  z.string().transform((typed, context) => {
-    try {
-      return read(typed);
-    } catch (thrown) {
-      context.addIssue({ code: "custom", message: (thrown as Error).message });
-      return z.NEVER;
-    }
-  });
-const ratio = readBy(parseRatio);
+const ratio = typed(parseRatio);
 
 /** What can be said of every thing. Left out: nobody knows of a fault. */
 const state = {
@@ -50,8 +41,8 @@ const focal = z.number().min(1, "expected 1 mm or more").max(5000);
 
 export const bodySchema = z.strictObject({
   ...state,
-  sensor: readBy(parseSensorSize),
-  pixels: readBy(parseSensorSize),
+  sensor: typed(parseSensorSize),
+  pixels: typed(parseSensorSize),
 });
 
 export const lensSchema = z

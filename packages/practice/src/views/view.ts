@@ -2,6 +2,7 @@ import { parseRatio } from "@samescale/optics";
 import { z } from "zod";
 import { cautions } from "../cautions.ts";
 import { FIGURE_NAMES } from "../figures/catalogue.ts";
+import { typed } from "../read/typed.ts";
 import type { Origin } from "./honesty.ts";
 
 const key = z.string().regex(/^[a-z0-9-]{1,40}$/, "expected small letters, digits and hyphens, 40 at most");
@@ -11,16 +12,10 @@ const text = (most: number) => plain.min(1).max(most);
 const note = (most: number) => plain.max(most).default("");
 
 /** As a person writes it, `1:10`; kept as magnification (0.1). */
-const ratio = z.string("expected a ratio such as 1:10").transform((typed, context) => {
-  try {
-    const magnification = parseRatio(typed);
-    if (magnification >= 0.005 && magnification <= 5) return magnification;
-    context.addIssue({ code: "custom", message: `expected 1:200 to 5:1, received ${typed}` });
-  } catch (thrown) {
-    context.addIssue({ code: "custom", message: (thrown as Error).message });
-  }
-  return z.NEVER;
-});
+const ratio = typed(parseRatio).refine(
+  (magnification) => magnification >= 0.005 && magnification <= 5,
+  "expected 1:200 to 5:1",
+);
 
 export const SIDES = ["left", "right", "both", "none", "either"] as const;
 export const SCALE_KINDS = ["none", "straight", "L", "label", "marker"] as const;

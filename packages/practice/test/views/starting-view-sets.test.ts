@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { existsSync, readFileSync } from "node:fs";
 import { test } from "node:test";
 import { formatRatio } from "@samescale/optics";
+import { planViews } from "../../src/plan/plan-views.ts";
 import { originOf, type View } from "../../src/views/view.ts";
 import { starting, startingViews, viewSetTexts } from "./starting-practice.ts";
 
@@ -185,5 +186,20 @@ test("cautions, chaperone and identity are where they belong", () => {
     if (["breast", "torso/abdomen", "full length"].includes(view.part))
       assert.equal(view.chaperone, "offer", what);
     if (view.mirrored && view.mirror !== "floor") assert.ok(view.cautions.includes("infection"), what);
+  }
+});
+
+test("the starting kit makes every starting view in the studio: no view asks for what its own kit cannot give", () => {
+  for (const set of starting.viewSets) {
+    const { views, refused } = planViews(set, starting, { side: "left", place: "studio" });
+    assert.deepEqual(
+      refused.map(({ view, reason }) => `${set.key}, ${view.key}: ${reason}`),
+      [],
+    );
+    for (const { view, depth, flash } of views) {
+      const what = `${set.key}, ${view.key}`;
+      assert.ok(depth === null || depth.reached, `${what}: ${depth?.says}`);
+      assert.ok(!/too bright|too weak|not enough/i.test(flash?.says ?? ""), `${what}: ${flash?.says}`);
+    }
   }
 });

@@ -28,11 +28,11 @@ const CHOSEN = wound.match(/(?<=chosen: ){.*}/)![0];
 const WRONG: readonly (readonly [from: string, to: string, field: string, says: RegExp])[] = [
   ["ratio: 1:4", "ratio: 1:0", "common.ratio", /such as 1:10/],
   ["ratio: 1:4", "ratio: -1:4", "common.ratio", /such as 1:10/],
-  ["ratio: 1:4", "ratio: 10", "common.ratio", /a ratio such as 1:10/],
-  ["ratio: 1:4", "ratio: 0.25", "common.ratio", /a ratio such as 1:10/],
+  ["ratio: 1:4", "ratio: 10", "common.ratio", /Type 1:10 for smaller than life size, or 10:1 for larger/],
+  ["ratio: 1:4", "ratio: [1, 4]", "common.ratio", /text such as 1:10/],
   ["ratio: 1:4", "ratio: '10'", "common.ratio", /such as 1:10/],
   ["ratio: 1:4", "ratio: 1:1000", "common.ratio", /1:200 to 5:1/],
-  ["ratio: 1:4", "ratio: .nan", "common.ratio", /a ratio such as 1:10/],
+  ["ratio: 1:4", "ratio: .nan", "common.ratio", /text such as 1:10/],
   ["side: either", "side: middle", "common.side", /left/],
   ["minutes: 1.5", "minutes: '1.5'", "common.minutes", /number/],
   ["minutes: 1.5", "minutes: .inf", "common.minutes", /number/],
@@ -121,7 +121,7 @@ const NOT_A_SET: readonly (readonly [what: string, text: string, says: RegExp])[
     /line \d+: Map keys must be unique/,
   ],
   ["two documents", `${wound}---\nkey: x\n`, /multiple documents/],
-  ["an older YAML, which reads 1:4 as 64", `%YAML 1.1\n---\n${wound}`, /a ratio such as 1:10/],
+  ["an older YAML, which reads 1:4 as 64", `%YAML 1.1\n---\n${wound}`, /Type 1:64 for smaller/],
   ["a tag that nobody knows", changed("key: wound", "key: !thing wound").text, /line 2: Unresolved tag/],
   ["a tag that asks for code", changed("key: wound", "key: !!js/function x").text, /line 2: Unresolved tag/],
   [
