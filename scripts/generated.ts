@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { Command } from "commander";
 import { commands } from "../apps/cli/src/commands.ts";
 
@@ -47,6 +47,14 @@ function thirdPartyNotices(): string {
   ].join("\n");
 }
 
+/** What is typed and what appears, as apps/cli/test/transcripts.test.ts runs it; only transcripts that show the typing. */
+function transcriptOf(name: string): string {
+  const path = `apps/cli/test/transcripts/${name}.expected`;
+  if (!existsSync(path)) return "";
+  const shown = readFileSync(path, "utf8").trimEnd();
+  return shown.startsWith("$ samescale") ? `\n\`\`\`\n${shown}\n\`\`\`\n` : "";
+}
+
 /** What every command takes, as the command itself tells it. */
 async function commandPages(): Promise<string> {
   delete process.env.SAMESCALE_LIBRARY; // a default of this machine is nobody else's
@@ -55,7 +63,7 @@ async function commandPages(): Promise<string> {
     const command = new Command(`samescale ${name}`).description(summary).configureHelp({ helpWidth: 100 });
     (await load()).configure(command, () => {});
     const helps = [command, ...command.commands].map((one) => one.helpInformation().trimEnd());
-    pages.push(`## ${name}\n\n\`\`\`\n${helps.join("\n\n")}\n\`\`\`\n`);
+    pages.push(`## ${name}\n\n\`\`\`\n${helps.join("\n\n")}\n\`\`\`\n${transcriptOf(name)}`);
   }
   return [
     "# Commands",

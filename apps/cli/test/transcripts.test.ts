@@ -7,10 +7,13 @@ import { test } from "node:test";
 
 /**
  * Each `NAME.sh` in `transcripts/` is typed into a shell in an empty folder, with `samescale` as the command; what
- * appears (both outputs, in order) must be `NAME.expected`. Only times are masked.
+ * appears (both outputs, in order) must be `NAME.expected`. Only times are masked. `typed ARGUMENTS` shows the command
+ * before it runs it: docs/commands.md takes those transcripts over.
  */
 const main = resolve(import.meta.dirname, "../src/main.ts");
-const prelude = `samescale() { "${process.execPath}" --disable-warning=ExperimentalWarning "${main}" "$@"; }\n`;
+const prelude = `samescale() { "${process.execPath}" --disable-warning=ExperimentalWarning "${main}" "$@"; }
+typed() { echo "\\$ samescale $*"; samescale "$@"; }
+`;
 
 for (const script of globSync(join(import.meta.dirname, "transcripts/*.sh")).sort()) {
   test(`transcript ${basename(script, ".sh")}`, () => {

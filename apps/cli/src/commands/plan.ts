@@ -108,7 +108,7 @@ function planText(plan: Plan): string {
   const shared = unique(warnings.filter((says, i) => warnings.indexOf(says) !== i));
   const blocks = views.map((planned, i) => viewBlock(planned, i, shared));
   const mind = shared.length === 0 ? [] : [shared.map((says) => `Mind: ${says}`).join("\n")];
-  return [[head, ...cautions].join("\n"), ...blocks, ...refused.map(refusedBlock), ...mind].join("\n\n");
+  return [[head, ...cautions].join("\n"), ...blocks, ...refusedBlocks(refused), ...mind].join("\n\n");
 }
 
 const unique = (says: readonly string[]): string[] => [...new Set(says)];
@@ -137,11 +137,18 @@ function viewBlock(planned: PlannedView, index: number, saidOnce: readonly strin
   return lines.join("\n");
 }
 
-const refusedBlock = ({ view, reason, alternatives }: RefusedView): string =>
-  [
-    `×  ${view.name} cannot be made. ${reason}`,
-    ...alternatives.map((says, i) => `   ${i + 1}. ${says}`),
-  ].join("\n");
+/** Views that cannot be made for the same reason are told together. */
+function refusedBlocks(refused: readonly RefusedView[]): string[] {
+  const alike = Map.groupBy(refused, ({ reason, alternatives }) => [reason, ...alternatives].join("\n"));
+  return [...alike.values()].map((views) => {
+    const { reason, alternatives } = views[0]!;
+    const names = views.map(({ view }) => view.name).join(", ");
+    return [
+      `×  Cannot be made: ${names}. ${reason}`,
+      ...alternatives.map((says, i) => `   ${i + 1}. ${says}`),
+    ].join("\n");
+  });
+}
 
 const mm = (value: number): string => (value >= 20 ? String(Math.round(value)) : value.toFixed(1));
 const behind = ({ depthOfFieldMm }: PlannedView): string =>

@@ -57,7 +57,10 @@ async function check(folder: string, { json }: JsonOption): Promise<number> {
     process.stdout.write(
       `${printable(folder)} holds: ${counts.viewSets} view sets with ${counts.views} views.\n`,
     );
-  } else process.stdout.write(`${faults.map(printable).join("\n")}\n${faults.length} faults.\n`);
+  } else
+    process.stdout.write(
+      `${faults.map(printable).join("\n")}\n${faults.length} ${faults.length === 1 ? "fault" : "faults"}.\n`,
+    );
   return faults.length === 0 ? 0 : 1;
 }
 

@@ -118,7 +118,7 @@ function planned(
   });
   const depth = depthSaid(view, magnification, figures);
   const diffraction =
-    figures.airyDiscMm > cocMm
+    figures.airyDiscMm > WORTH_SAYING * cocMm
       ? [
           `Diffraction blurs every point to ${(1000 * figures.airyDiscMm).toFixed(0)} µm, more than the ${(1000 * cocMm).toFixed(0)} µm that count as sharp: open the lens if the depth allows.`,
         ]
@@ -155,6 +155,9 @@ function planned(
     ],
   };
 }
+
+/** The balanced f-number lies near equality: that alone is no warning. */
+const WORTH_SAYING = 1.15;
 
 /** On the frame that ratios are named for nothing is carried. */
 function carriedTo(sensor: SensorSize, view: View): { magnification: number; says: string } | null {
