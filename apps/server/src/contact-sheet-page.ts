@@ -43,6 +43,7 @@ function unplaced(frames: readonly SheetFrame[]): Html {
 
 function request(r: SheetRequest): Html {
   return html`<section id="${r.requestCode}"><h2>${r.requestCode} <span class="quiet">${r.title}</span></h2>
+<p><a class="card" href="/requests/${encodeURIComponent(r.requestCode)}/card">Shot card for a phone</a></p>
 ${list(r.visits.map(visit))}</section>`;
 }
 

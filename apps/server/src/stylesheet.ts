@@ -35,6 +35,7 @@ nav a .quiet { display: block; }
 nav a:hover { background: var(--panel); text-decoration: underline; }
 nav a.waiting { color: var(--accent); font-weight: 700; }
 :focus-visible { outline: 3px solid var(--accent); outline-offset: 2px; }
+a.card { color: var(--accent); display: inline-block; min-height: 32px; line-height: 32px; }
 .skip { position: absolute; left: -9999px; }
 .skip:focus { left: 8px; top: 8px; background: var(--panel); color: var(--text); padding: 12px; z-index: 1; }
 ul.frames { display: grid; grid-template-columns: repeat(auto-fill, minmax(300px, 1fr)); gap: 16px; }

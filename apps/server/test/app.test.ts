@@ -144,6 +144,7 @@ test("every text colour has 4.5:1 on panel and ground, lines 3:1, in both lights
 });
 
 test("a request's shot card is shown with the policy that its page asks for; others keep the usual one", async () => {
+  assert.match((await get(sheet([frame({})]), "/")).body, /href="\/requests\/RQ-1\/card"/);
   const card = await get(sheet([]), "/requests/RQ-1/card");
   assert.equal(card.statusCode, 200);
   assert.equal(card.body, "<h1>RQ-1</h1>");
