@@ -12,12 +12,18 @@ import { type GhostInput, ghostOf } from "../../src/render/ghost/ghost.ts";
 async function discPicture(
   t: { after(work: () => Promise<void>): void },
   size: { width: number; height: number },
-  { x, y, radius, orientation = 1 }: { x: number; y: number; radius: number; orientation?: number },
+  {
+    x,
+    y,
+    radius,
+    orientation = 1,
+    fill = "#501810",
+  }: { x: number; y: number; radius: number; orientation?: number; fill?: string },
 ): Promise<string> {
   const folder = await mkdtemp(join(tmpdir(), "samescale-ghost-"));
   t.after(() => rm(folder, { recursive: true, force: true }));
   const file = join(folder, "disc.jpg");
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${size.width}" height="${size.height}"><rect width="100%" height="100%" fill="#b09080"/><circle cx="${x}" cy="${y}" r="${radius}" fill="#301810"/></svg>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${size.width}" height="${size.height}"><rect width="100%" height="100%" fill="#b09080"/><circle cx="${x}" cy="${y}" r="${radius}" fill="${fill}"/></svg>`;
   await sharp(Buffer.from(svg)).withMetadata({ orientation }).jpeg({ quality: 95 }).toFile(file);
   return file;
 }
@@ -96,10 +102,21 @@ test("a picture that lies on its side in the file is turned upright, one through
   assert.ok(Math.abs(over.middle.x - 200 * perPx) < 1 && Math.abs(over.middle.y - 900 * perPx) < 1);
 });
 
-test("no line is drawn where the scale lay: it lies elsewhere next time", async (t) => {
-  const file = await discPicture(t, { width: 1200, height: 800 }, { x: 600, y: 400, radius: 120 });
+test("no line is drawn at the scale, which lies elsewhere next time; what is coloured beside it is drawn", async (t) => {
+  const white = { x: 600, y: 400, radius: 120, fill: "#f4f4f2" };
+  const file = await discPicture(t, { width: 1200, height: 800 }, white);
   const next = { widthPx: 6000, heightPx: 4000, pxPerMm: 50 };
-  const scale: ScaleAnswer = {
+  const scale = scaleAt(600, 400, file);
+  const { alphas } = await ghostSeen({ file, pxPerMm: 10, next, ...plain, scale });
+  assert.deepEqual([...alphas].toSorted(), [0, 128]);
+  const brown = await discPicture(t, { width: 1200, height: 800 }, { ...white, fill: "#501810" });
+  const drawn = await ghostSeen({ file: brown, pxPerMm: 10, next, ...plain, scale });
+  assert.ok(drawn.alphas.has(240));
+});
+
+/** A straight scale read along a horizontal edge, 10 px/mm. */
+function scaleAt(x: number, y: number, file: string): ScaleAnswer {
+  return {
     file,
     widthPx: 1200,
     heightPx: 800,
@@ -109,7 +126,7 @@ test("no line is drawn where the scale lay: it lies elsewhere next time", async 
         kind: "straight",
         unit: "mm",
         pxPerMm: { value: 10, u95: 0.01 },
-        at: { x: 600, y: 400 },
+        at: { x, y },
         axisDeg: 0,
         ticks: [],
         coverageMm: 30,
@@ -121,9 +138,7 @@ test("no line is drawn where the scale lay: it lies elsewhere next time", async 
     warnings: [],
     recipe: { step: "scale", version: 2, parameters: {} },
   };
-  const { alphas } = await ghostSeen({ file, pxPerMm: 10, next, ...plain, scale });
-  assert.deepEqual([...alphas].toSorted(), [0, 128]);
-});
+}
 
 test("a picture without edges has no lines", async (t) => {
   const file = await discPicture(t, { width: 1200, height: 800 }, { x: 600, y: 400, radius: 1 });

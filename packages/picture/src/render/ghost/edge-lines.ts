@@ -8,23 +8,26 @@ import { type Cv, mat8, type Scope, withVision } from "../../vision/opencv.ts";
 
 /** Narrower things are hairs, which lie elsewhere next time. Pixels of a picture 1600 wide, as all lengths here. */
 const HAIR_PX = 11;
-const BLUR_PX = 2;
+const BLUR_PX = 3.5;
 /** Light falls otherwise at every visit: what is broader than this is taken out first. */
 const BROAD_PX = 80;
 /** Share of the pixels that may begin a line, and how much weaker ones may go on with it. Set by eye on rendered skin. */
 const BEGIN_SHARE = 0.02;
 const GO_ON = 0.4;
-/** Contrast of a place, root mean square in grey levels, that is not raised further: it would be sensor noise. */
-const LEAST_CONTRAST = 1.5;
+/** Contrast of a place, root mean square in grey levels, that is not raised further: it would be the skin's own texture. */
+const LEAST_CONTRAST = 3;
+/** How far contrasts are brought to the same: 0 not at all, 1 altogether. */
+const EVENED = 0.6;
 /** Of the gradient; below it lines would follow the rounding to whole grey levels and the blocks of a JPEG. */
-const LEAST_GRADIENT = 40;
-/** Nearer to where the photograph ends, its end itself would be an edge. */
-const MARGIN_PX = 12;
+const LEAST_GRADIENT = 20;
+/** Nearer to where the photograph ends or a scale lies, its end itself would be an edge. */
+const MARGIN_PX = 20;
 /** Shorter lines are specks. */
-const LEAST_LINE_PX = 28;
+const LEAST_LINE_PX = 36;
 
 /**
  * Lines along the edges that a person steers by: rim of a wound, moles, outline of a limb. 1 on a line, else 0.
+ * @source Canny1986 (edges by hysteresis)
  * @param cover 1 where the picture counts
  * @param leftOut nothing is drawn in these: a scale lies elsewhere next time
  */
@@ -37,8 +40,14 @@ export async function edgeLines(
   const { grey } = wholeGreyOf(picture);
   const k = Math.max(widthPx, heightPx) / 1600;
   return await withVision((cv, scope): Uint8Array => {
-    const counts = without(inside(cv, scope, cover, picture, MARGIN_PX * k), picture, leftOut);
-    const from = mat8(cv, scope, widthPx, heightPx, evened(cv, scope, Uint8Array.from(grey), picture, k));
+    const counts = inside(cv, scope, without(cover, picture, leftOut), picture, MARGIN_PX * k);
+    const from = mat8(
+      cv,
+      scope,
+      widthPx,
+      heightPx,
+      evened(cv, scope, Uint8Array.from(grey), counts, picture, k),
+    );
     const gradient = (x: number, y: number): Int16Array => {
       const to = scope.own(new cv.Mat());
       cv.Sobel(from, to, cv.CV_16S, x, y, 3);
@@ -61,49 +70,77 @@ function inside(cv: Cv, scope: Scope, cover: Uint8Array, { widthPx, heightPx }: 
   return to.data.slice();
 }
 
-function without(cover: Uint8Array, { widthPx, heightPx }: Size, regions: readonly OutlineRegion[]) {
+/** Scales are white, grey, black or of steel; skin is not. Between the largest and the smallest channel. */
+const LEAST_COLOUR = 24;
+
+/** The places of scales are told generously, as their width is not known: what is coloured in them is the subject again. */
+function without(cover: Uint8Array, picture: UprightPicture, regions: readonly OutlineRegion[]): Uint8Array {
+  const { widthPx, heightPx } = picture;
   const counts = cover.slice();
+  const colour = colourOfBlocks(picture);
   for (const { outline } of regions) {
     const ring = { outline: outline.map(([x, y]) => ({ x, y })), holes: [] };
     const ys = outline.map(([, y]) => y);
     const [first, last] = [Math.max(0, Math.min(...ys)), Math.min(heightPx - 1, Math.max(...ys))];
     for (let y = Math.floor(first); y <= last; y++) {
       for (let x = 0; x < widthPx; x++) {
-        if (contains(ring, { x: x + 0.5, y: y + 0.5 })) counts[y * widthPx + x] = 0;
+        if (colour.at(x, y) > LEAST_COLOUR || !contains(ring, { x: x + 0.5, y: y + 0.5 })) continue;
+        counts[y * widthPx + x] = 0;
       }
     }
   }
   return counts;
 }
 
+/** Mean over blocks of 8 x 8 pixels: single pixels of pale skin are grey by noise. */
+function colourOfBlocks({ widthPx, heightPx, rgb }: UprightPicture) {
+  const across = Math.ceil(widthPx / 8);
+  const sums = new Float32Array(across * Math.ceil(heightPx / 8));
+  const block = (x: number, y: number): number => (y >> 3) * across + (x >> 3);
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++, i += 3) {
+      const [r, g, b] = [rgb[i]!, rgb[i + 1]!, rgb[i + 2]!];
+      sums[block(x, y)]! += (Math.max(r, g, b) - Math.min(r, g, b)) / 64;
+    }
+  }
+  return { at: (x: number, y: number): number => sums[block(x, y)]! };
+}
+
 /**
- * Hairs and broad light taken out, and the contrast of every place brought nearer to the same: a mole on plain skin counts
+ * Hairs and broad light taken out, and the contrasts of places brought nearer to each other: a mole on plain skin counts
  * beside what lies in a wound, which will look otherwise next time. Grey levels round 128.
  */
-function evened(cv: Cv, scope: Scope, grey: Uint8Array, { widthPx, heightPx }: Size, k: number): Uint8Array {
+function evened(
+  cv: Cv,
+  scope: Scope,
+  grey: Uint8Array,
+  counts: Uint8Array,
+  { widthPx, heightPx }: Size,
+  k: number,
+): Uint8Array {
   const hairless = scope.own(new cv.Mat());
   cv.medianBlur(
     mat8(cv, scope, widthPx, heightPx, grey),
     hairless,
     2 * Math.round((HAIR_PX * k - 1) / 2) + 1,
   );
-  const smooth = blurred(
-    cv,
-    scope,
-    { widthPx, heightPx, values: Float32Array.from(hairless.data) },
-    BLUR_PX * k,
-  );
+  const plane = (values: Float32Array): Plane => ({ widthPx, heightPx, values });
+  const smooth = blurred(cv, scope, plane(Float32Array.from(hairless.data)), BLUR_PX * k).values;
   // At an eighth of the size: as smooth, and sixty-four times less work.
-  const broadly = (plane: Plane): Float32Array => {
-    const small = resized(cv, scope, plane, Math.ceil(widthPx / 8), Math.ceil(heightPx / 8));
+  const broadly = (values: Float32Array): Float32Array => {
+    const small = resized(cv, scope, plane(values), Math.ceil(widthPx / 8), Math.ceil(heightPx / 8));
     return resizedUp(cv, scope, blurred(cv, scope, small, (BROAD_PX * k) / 8), { widthPx, heightPx });
   };
-  const broad = broadly(smooth);
-  const fine = { ...smooth, values: smooth.values.map((v, i) => v - broad[i]!) };
-  const power = broadly({ ...fine, values: fine.values.map((v) => v * v) });
-  return Uint8Array.from(fine.values, (v, i) => {
+  // A white scale must not count as light or as contrast of the skin beside it.
+  const weights = broadly(Float32Array.from(counts));
+  const mean = (values: Float32Array): Float32Array =>
+    broadly(values.map((v, i) => (counts[i] ? v : 0))).map((v, i) => v / Math.max(weights[i]!, 1e-3));
+  const broad = mean(smooth);
+  const fine = smooth.map((v, i) => v - broad[i]!);
+  const power = mean(fine.map((v) => v * v));
+  return Uint8Array.from(fine, (v, i) => {
     const contrast = Math.max(LEAST_CONTRAST, Math.sqrt(power[i]!));
-    return Math.max(0, Math.min(255, Math.round(128 + (25 * v) / contrast)));
+    return Math.max(0, Math.min(255, Math.round(128 + (12 * v) / contrast ** EVENED)));
   });
 }
 
