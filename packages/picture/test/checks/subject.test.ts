@@ -22,7 +22,7 @@ for (const [name, skin] of [
   ["light", LIGHT_SKIN],
   ["dark", DARK_SKIN],
 ] as const) {
-  for (const stops of [-2, 0, 1]) {
+  for (const stops of [-2, 1]) {
     test(`an arm of ${name} skin on blue cloth, ${stops} stops: where it lies and where it runs out`, () => {
       const picture = frame((x, y) => times(inArm(x, y) ? skin : BLUE_CLOTH, 2 ** stops));
       const seen = mustJudge(lookAt(picture).subject);
