@@ -38,10 +38,16 @@ const UNCHECKED: ReadonlySet<CodeFormat> = new Set(["itf"]);
 /** Sizes of the second reading: a misread does not survive another sampling. */
 const SECOND_READING_SCALES = [1.25, 0.8];
 
-const isPartOf = (part: Quadrangle, whole: Quadrangle): boolean => {
+/** Whether a reading lies beside another's line and within its length: the lines that were read are thin. */
+function isPartOf(part: Quadrangle, [tl, tr, br, bl]: Quadrangle): boolean {
   const { x, y } = centreOf(part);
-  return encloses(whole, x, y);
-};
+  const [left, right] = [centreOf([tl, bl, tl, bl]), centreOf([tr, br, tr, br])];
+  const length = Math.hypot(right.x - left.x, right.y - left.y);
+  const [ux, uy] = [(right.x - left.x) / length, (right.y - left.y) / length];
+  const along = (x - left.x) * ux + (y - left.y) * uy;
+  const across = Math.abs((y - left.y) * ux - (x - left.x) * uy);
+  return along >= 0 && along <= length && across <= length / 2;
+}
 
 type Code = LabelAnswer["codes"][number];
 
@@ -79,18 +85,20 @@ export class FoundCodes {
       const there = this.codes.filter((code) => samePlace(code.corners, corners));
       if (there.some((code) => code.format === hit.format && code.text === hit.text)) continue;
       // A part of a symbol without a check reads like a symbol: the longest of a place counts.
-      const around = this.codes.filter((code) => isPartOf(corners, code.corners));
-      if (UNCHECKED.has(hit.format) && around.some(({ format }) => format === hit.format)) continue;
+      const overlapping = this.codes.filter(
+        (code) =>
+          UNCHECKED.has(hit.format) &&
+          code.format === hit.format &&
+          (isPartOf(corners, code.corners) || isPartOf(code.corners, corners)),
+      );
+      if (overlapping.some(({ text }) => text.length >= hit.text.length)) continue;
       if (!isAgreed && READ_TWICE.has(hit.format) && !(await this.#confirmed(hit, corners))) {
         this.#doubtful.push({ format: hit.format, corners });
         continue;
       }
       if (there.length > 0)
         this.#warnings.add("Two texts were read in one place: compare both with the print.");
-      const parts = this.codes.filter(
-        (code) => UNCHECKED.has(code.format) && code.format === hit.format && isPartOf(code.corners, corners),
-      );
-      for (const code of parts) this.codes.splice(this.codes.indexOf(code), 1);
+      for (const code of overlapping) this.codes.splice(this.codes.indexOf(code), 1);
       const gs1 = gs1Elements(hit.text, hit.aim);
       const { format, text, aim } = hit;
       this.codes.push({ format, text, aim, gs1: gs1?.elements ?? null, corners });
