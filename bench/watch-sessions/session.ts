@@ -43,7 +43,7 @@ export interface Session {
 }
 
 const LONG_PX = 1800;
-/** Of the starting practice; every planted fault is twice as large. */
+/** Of the starting practice; every planted fault is twice as large. Folds of 1.7 measure as twice what is allowed. */
 const LIMITS = {
   ratio: 0.05,
   seriesRatio: 0.02,
@@ -184,10 +184,10 @@ const steady = (draw: Draw) => ({
 function faultsFor(kind: Session["kind"], series: boolean, stage: Stage): Planted[] {
   const always: Planted[] = ["ratio", "focus", "moved", "too bright", "too dark"];
   if (kind === "hand") return [...always, "cut off", "creased cloth"];
-  const flat: Planted[] = [...always, "lean", "scale height", "focus on the scale only", "mirrored"];
+  const flat: Planted[] = [...always, "lean", "focus on the scale only", "mirrored"];
   if (kind === "limb") flat.push("creased cloth");
   if (!series) return flat;
-  const compared: Planted[] = ["turned against the baseline", "aimed beside the baseline"];
+  const compared: Planted[] = ["scale height", "turned against the baseline", "aimed beside the baseline"];
   if (stage.lightFromDeg !== null && kind === "limb") compared.push("light from another side");
   return [...flat, ...compared];
 }
@@ -240,7 +240,13 @@ function frameOf(draw: Draw, setting: Setting, planted: Planted): FrameShot {
       : planted === "too dark"
         ? -2 * LIMITS.stops
         : draw.between(-0.15, 0.1);
-  const heightMm = planted === "scale height" ? 2 * LIMITS.heightMm * sign() : onScaleOnly ? focusMm : 0;
+  // What can be told of it is its share of the ratio: 1.2 % against the baseline's skin.
+  const heightMm =
+    planted === "scale height"
+      ? 2 * Math.max(LIMITS.heightMm, 0.012 * uMm) * sign()
+      : onScaleOnly
+        ? focusMm
+        : 0;
   const turnLight = planted === "light from another side" && stage.lightFromDeg !== null ? 90 * sign() : 0;
   const camera = standardCamera({
     ...(upright
@@ -286,7 +292,7 @@ function frameOf(draw: Draw, setting: Setting, planted: Planted): FrameShot {
     backdrop: standardBackdrop({
       rgb: stage.backdropRgb,
       behindMm: still.behindMm,
-      folds: planted === "creased cloth" ? 1 : still.folds,
+      folds: planted === "creased cloth" ? 1.7 : still.folds,
       seed: setting.seed,
     }),
     things: things as Thing[],

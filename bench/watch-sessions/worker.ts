@@ -86,6 +86,7 @@ function viewOf(session: Session): WatchedView {
     view: {
       key: "view",
       name: "View",
+      lens: "clinical",
       scale,
       orientation,
       mirrored: false,

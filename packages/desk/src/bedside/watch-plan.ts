@@ -70,6 +70,7 @@ function statedView(magnification: number, focalMm: number): WatchedView {
       key: "stated",
       name: "Stated ratio",
       scale: "straight",
+      lens: "clinical",
       orientation: "either",
       mirrored: false,
       chart: "none",

@@ -36,7 +36,7 @@ export interface CheckedVisit {
 }
 
 /** Raised when a verdict would come out differently for the same reading. */
-const CHECK_RECIPE = { step: "check", version: 1 } as const;
+const CHECK_RECIPE = { step: "check", version: 2 } as const;
 
 interface VisitToCheck {
   readonly visitId: string;
@@ -45,8 +45,8 @@ interface VisitToCheck {
 }
 
 /**
- * Reads the scale in every frame of a visit, lays the frames along the plan, judges each and keeps readings and
- * verdicts. A frame whose file cannot be read is an error of the whole check: originals were verified at intake.
+ * Reads and looks at every frame of a visit, lays the frames along the plan, judges each as at the bedside and keeps
+ * readings and verdicts. A frame whose file cannot be read is an error of the whole check: originals were verified at intake.
  */
 export async function checkVisit(
   desk: Desk,
@@ -83,24 +83,24 @@ export async function judgeVisit(
   const read = await Promise.all(
     frames.map(async (frame) => {
       const file = await desk.library.originals.localFile(frame.sha256);
-      // For frames that do not say theirs.
-      return await pool.run("scale", { file, usualSensorMm: visit.plan.body.sensor }, signal);
+      // The sensor: for frames that do not say theirs.
+      return await pool.run("bedside", { file, usualSensorMm: visit.plan.body.sensor }, signal);
     }),
   );
   const { viewOfFrame, missing } = assignViews(
-    read.map((scale) => ({
+    read.map(({ scale }) => ({
       magnificationRead: scale.found ? (scale.reproductionRatio?.value ?? null) : null,
       orientation: scale.heightPx > scale.widthPx ? "portrait" : "landscape",
     })),
     visit.plan.views,
   );
   const judged = frames.map((frame, i): JudgedFrame => {
-    const scale = read[i]!;
+    const { scale, look } = read[i]!;
     const planned = viewOfFrame[i] === null ? null : (visit.plan.views[viewOfFrame[i]!] ?? null);
     if (planned === null) return { ...frame, planned, scale, verdict: null };
     const verdict = judgeFrame({
       planned,
-      seen: { reading: readingOf(scale), observations: observationsOf(scale, planned) },
+      seen: { reading: readingOf(scale), look, observations: observationsOf(scale, planned) },
       tolerances: visit.tolerances,
       series: visit.plan.purpose === "series",
     });

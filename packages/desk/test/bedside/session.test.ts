@@ -10,7 +10,15 @@ const viewAt = (key: string, magnification: number): WatchedView => ({
   magnification,
   focalMm: 100,
   objectDistanceMm: 100 * (1 + 1 / magnification),
-  view: { key, name: key, scale: "straight", orientation: "landscape", mirrored: false, chart: "none" },
+  view: {
+    key,
+    name: key,
+    scale: "straight",
+    lens: "clinical",
+    orientation: "landscape",
+    mirrored: false,
+    chart: "none",
+  },
 });
 const VIEWS = [viewAt("close-up", 0.25), viewAt("location", 0.1)];
 

@@ -37,6 +37,8 @@ export interface FrameLook {
       readonly bottom: number;
     };
     readonly offCentre: { readonly x: number; readonly y: number };
+    /** How well it stands out from what is behind, 0 to 1. */
+    readonly distinctness: number;
   }>;
   readonly focus: { readonly subject: Told<Sharpness>; readonly scale: Told<Sharpness> };
   readonly exposure: Told<{

@@ -53,7 +53,7 @@ export interface Judgement {
 
 /** What a frame is held against: a planned view, or as much of one as is known. */
 export interface ViewToJudge extends Pick<PlannedView, "magnification" | "focalMm"> {
-  readonly view: Pick<PlannedView["view"], "scale" | "mirrored" | "bordersCrossed"> & {
+  readonly view: Pick<PlannedView["view"], "scale" | "mirrored" | "bordersCrossed" | "lens"> & {
     readonly orientation: PlannedView["view"]["orientation"] | "either";
   };
 }

@@ -2,19 +2,23 @@ import { diagonalMm, FRAME_36X24 } from "@samescale/optics";
 import type { FrameReading } from "./frame-seen.ts";
 import { FINE, type Judged, type Judgement, type Judging, judged, notJudged } from "./judgement.ts";
 
+/** Pores, hairs and rims are no sharper than this themselves, which shows at life size. Assumed. */
+const SKIN_SOFT_MM = 0.1;
+
 /** Sharpness of the subject. A scale that is sharp in front of an unsharp subject is told apart. */
-export function judgeFocus({ seen: { look, reading }, tolerances }: Judging): Judged {
+export function judgeFocus({ planned, seen: { look, reading }, tolerances }: Judging): Judged {
   if (!look) return FINE;
   const { subject, scale } = look.focus;
   if (!subject.judged) return notJudged(`focus: ${subject.why}`);
   const blurMm = onFullFrame(subject.blurPx.value, reading);
   const u95 = onFullFrame(subject.blurPx.u95, reading);
-  if (blurMm <= tolerances.blurMm) return FINE;
+  const allowedMm = Math.hypot(tolerances.blurMm, SKIN_SOFT_MM * planned.magnification);
+  if (blurMm <= allowedMm) return FINE;
   const scaleIsSharp = scale.judged && onFullFrame(scale.blurPx.value, reading) <= tolerances.blurMm;
   const moved = subject.motion !== null;
   return judged({
     finding: { what: "focus", blurMm, on: scaleIsSharp ? "subject" : "nothing", moved },
-    weighs: blurMm - u95 > tolerances.blurMm ? "repeat" : "your-choice",
+    weighs: blurMm - u95 > allowedMm ? "repeat" : "your-choice",
     say: moved
       ? "It moved while the shutter was open: hold still and take it again"
       : scaleIsSharp
@@ -91,6 +95,7 @@ export function judgeFraming({ planned: { view }, seen, tolerances }: Judging): 
   if (look) {
     const { bordersCrossed } = view;
     if (!look.subject.judged) missing.push(`framing: ${look.subject.why}`);
+    else if (look.subject.distinctness < LEAST_DISTINCT) missing.push(`framing: ${NOT_DISTINCT}`);
     else if (bordersCrossed !== undefined) {
       const cut = cutAt(look.subject.runsOut);
       if (cut.length > bordersCrossed) {
@@ -116,6 +121,10 @@ export function judgeFraming({ planned: { view }, seen, tolerances }: Judging): 
   } else if (baseline) missing.push(`against the baseline: ${baseline.why}`);
   return { judgements, notJudged: missing };
 }
+
+/** On wood and pink sheets the subject's edge is wrong; plain cloths give 0.6 and more (docs/methods/bedside.md). */
+const LEAST_DISTINCT = 0.5;
+const NOT_DISTINCT = "the subject does not stand out from what is behind it";
 
 /** Less of a border than this is an edge that grazes it. */
 const LEAST_CUT = 0.03;
@@ -199,8 +208,12 @@ export function judgeMirrored({ planned: { view }, seen: { reading } }: Judging)
   });
 }
 
-export function judgeBackdrop({ seen: { look }, tolerances }: Judging): Judged {
+export function judgeBackdrop({ planned: { view }, seen: { look }, tolerances }: Judging): Judged {
   if (!look?.backdrop.judged) return FINE;
+  if (view.lens === "portrait") return notJudged("backdrop: clothes cannot be told from it");
+  if (look.subject.judged && look.subject.distinctness < LEAST_DISTINCT) {
+    return notJudged(`backdrop: ${NOT_DISTINCT}`);
+  }
   const { unevennessStops, creases, shadowStops } = look.backdrop;
   if (creases > tolerances.backdropCreases) {
     return judged({

@@ -30,8 +30,8 @@ export function depthSaid(view: View, magnification: number, figures: CloseUpFig
   if (view.depthMm === undefined) return null;
   const { depthMm: wantedMm } = view;
   const gotMm = figures.depthOfField.totalMm;
-  // Half of the last digit that is shown.
-  const reached = gotMm >= wantedMm * 0.995;
+  // What reads alike is alike: an f-number is set in steps.
+  const reached = gotMm >= wantedMm || oneDigit(gotMm) === oneDigit(wantedMm);
   return {
     wantedMm,
     gotMm,

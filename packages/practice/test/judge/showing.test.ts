@@ -23,6 +23,7 @@ const fine: FrameLook = {
     fillsFrame: false,
     runsOut: { left: 0, top: 0, right: 0, bottom: 0 },
     offCentre: { x: 0.02, y: -0.01 },
+    distinctness: 0.8,
   },
   focus: { subject: sharp, scale: sharp },
   exposure: {
@@ -157,6 +158,28 @@ test("creased, shadowed and uneven cloth, in that order", () => {
     judge({ backdrop: { ...backdrop, creases: 0, shadowStops: 0 } }).say,
     /unevenly, by 3\.0 stops/,
   );
+});
+
+test("a subject that does not stand out is not judged by its edge, nor a clothed portrait by its backdrop", () => {
+  const subject = fine.subject.judged ? fine.subject : assert.fail();
+  const cut = { ...subject, runsOut: { left: 0.2, top: 0, right: 0.3, bottom: 0 }, distinctness: 0.3 };
+  const backdrop = { judged: true, unevennessStops: 3, creases: 0.2, shadowStops: 2 } as const;
+  const verdict = judge({ subject: cut, backdrop });
+  assert.equal(verdict.verdict, "keep");
+  assert.equal(verdict.notJudged.length, 2);
+  assert.equal(judge({ backdrop }, {}, { lens: "portrait" }).verdict, "keep");
+});
+
+test("at life size the skin's own softness is no blur", () => {
+  // 0.09 mm on the sensor at 1:1 is 0.09 mm of skin; at 1:4 it is 0.36 mm
+  const soft = { judged: true, blurPx: { value: 15, u95: 1 }, motion: null } as const;
+  const lifeSize = { reproductionRatio: { value: 1, u95: 0.002 } };
+  const focus = { subject: soft, scale: sharp };
+  assert.equal(
+    judge({ focus }, { reading: { ...reading, ...lifeSize } }, { magnification: 1 }).verdict,
+    "keep",
+  );
+  assert.equal(judge({ focus }).verdict, "repeat");
 });
 
 test("against the baseline: turned, aimed beside, lit from another side, brighter", () => {
