@@ -29,7 +29,7 @@ export const demoPractice = (): Promise<Practice> =>
   readPracticeFolder(join(import.meta.dirname, "../../../../apps/cli/demo-practice"));
 
 export const BASELINE_DAY = "2026-03-02";
-export const SIZE = { widthPx: 1500, heightPx: 1000 } as const;
+export const SIZE = { widthPx: 1200, heightPx: 800 } as const;
 
 /** A leg wound; its scale lies elsewhere at every visit. */
 function woundScene(visit: number, withScale: boolean): Scene {
