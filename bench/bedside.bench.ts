@@ -29,6 +29,7 @@ try {
   const run = spawnSync(process.execPath, [process_, folder, ...files], {
     encoding: "utf8",
     maxBuffer: 1 << 26,
+    env: { ...process.env, MALLOC_ARENA_MAX: "2" }, // as bin/samescale has it
   });
   if (run.status !== 0) throw new Error(run.stderr);
   const { single, decode, burst, peakMb, verdicts } = JSON.parse(run.stdout) as Watched;

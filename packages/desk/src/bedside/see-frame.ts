@@ -42,7 +42,7 @@ export async function seeFrame(
 ): Promise<SeenFrame> {
   const [{ scale, look }, labels, info] = await Promise.all([
     pool.run("bedside", { file, ...scaleInput }, signal),
-    pool.run("label", { file }, signal),
+    pool.run("label", { file, quick: true }, signal),
     pool.run("info", { file }, signal),
   ]);
   const ours = labels.codes.map(({ text }) => parseLabelCode(text)).find((code) => code !== null) ?? null;

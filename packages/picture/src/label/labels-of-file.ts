@@ -26,16 +26,16 @@ const WORTH_TURNING_DEG = 1;
  *
  * @throws SamescaleError as `decodePicture`
  */
-export async function labelsOfFile({ file }: LabelInput): Promise<LabelAnswer> {
+export async function labelsOfFile({ file, quick = false }: LabelInput): Promise<LabelAnswer> {
   const { bytes } = await bytesOfFile(file);
   const decoded = async (maxSidePx: number) => await decodeBytes(bytes, file, { maxSidePx });
   const small = await decoded(FIRST_SIDE_PX);
   const first: View = { picture: small, scale: small.scale };
   const grey = wholeGreyOf(small) as GreyBytes;
-  const parts = printedParts(grey);
   const found = new FoundCodes(first);
-
   await found.add(first, await scan(grey, ALL_FORMATS));
+  if (quick) return { file, codes: found.codes, warnings: [...small.warnings, ...found.warnings()] };
+  const parts = printedParts(grey);
   const unread = parts.bars.filter(
     (region) =>
       !found.covers(region.centre.x / first.scale, region.centre.y / first.scale) &&

@@ -29,6 +29,8 @@ export function createPicturePool(threads = defaultThreads()): PicturePool {
     maxThreads: threads,
     idleTimeout: 60_000,
     concurrentTasksPerWorker: 1,
+    // Pictures live outside the young generation; a large one only holds on to memory (100 MB with two threads).
+    resourceLimits: { maxYoungGenerationSizeMb: 16 },
   });
   return {
     threads,

@@ -16,7 +16,7 @@ export async function warmUp(pool: PicturePool): Promise<void> {
   const file = join(folder, "ruler.png");
   try {
     await sharp(Buffer.from(rulerSvg())).png().toFile(file);
-    const each = () => [pool.run("bedside", { file }), pool.run("label", { file })];
+    const each = () => [pool.run("bedside", { file }), pool.run("label", { file, quick: true })];
     await Promise.allSettled(Array.from({ length: pool.threads }, each).flat());
   } finally {
     await rm(folder, { recursive: true, force: true });
