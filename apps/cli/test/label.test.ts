@@ -72,3 +72,11 @@ test("a pattern that is none is refused with an example", () => {
     assert.match(stderr, /--number-format .*(expected|Invalid)/s);
   }
 });
+
+test("a practice says how its patients' numbers are written", async () => {
+  await page("own.jpg", [["code128", "FH204118"]]);
+  const practice = fileURLToPath(new URL("../demo-practice", import.meta.url));
+  const { stdout, stderr } = label("own.jpg", "--json", "--practice", practice);
+  const { codes } = JSON.parse(stdout || stderr);
+  assert.deepEqual(codes[0].patientNumber, { format: "hospital number", number: "FH204118", check: "none" });
+});

@@ -1,4 +1,4 @@
-import { numberInCode } from "@samescale/desk";
+import { numberInCode, readPracticeFolder } from "@samescale/desk";
 import type { LabelAnswer } from "@samescale/picture";
 import {
   type FittingNumber,
@@ -13,11 +13,12 @@ import { type JsonOption, jsonOption, photoArguments } from "../frame/options.ts
 import { printable } from "../frame/printable.ts";
 
 interface Options extends JsonOption {
+  readonly practice?: string;
   readonly numberFormat?: readonly PatientNumberFormat[];
 }
 
 type Code = LabelAnswer["codes"][number] & {
-  /** Whether the code is a patient's number as the department writes them; with `--number-format` only. */
+  /** Whether the code is a patient's number as the department writes them; with `--number-format` or `--practice` only. */
   readonly patientNumber?: FittingNumber | null;
 };
 type Answer = Omit<LabelAnswer, "codes"> & { readonly codes: readonly Code[] };
@@ -30,14 +31,17 @@ export function configure(command: Command, exit: (code: number) => void): void 
       "how patients' numbers are written, such as AA999999 or 9999999999:mod11 (repeatable)",
       numberFormat,
     )
-    .action(async (photos: string[], { json, numberFormat: formats }: Options) => {
+    .option("--practice <folder>", "take the formats of patients' numbers from this practice as well")
+    .action(async (photos: string[], { json, numberFormat: typed = [], practice: folder }: Options) => {
+      const ofPractice = folder === undefined ? [] : (await readPracticeFolder(folder)).patientNumberFormats;
+      const formats = [...typed, ...ofPractice];
       exit(
         await answerPhotos({
           photos,
           json: json === true,
           run: async (file, pool, signal): Promise<Answer> => {
             const answer = await pool.run("label", { file }, signal);
-            return formats
+            return formats.length > 0
               ? { ...answer, codes: answer.codes.map((code) => numbered(code, formats)) }
               : answer;
           },

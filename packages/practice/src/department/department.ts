@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { patientNumberFormatSchema } from "../patient-number/number-format.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
 import { lightSchema } from "./lights.ts";
 import { tolerancesSchema } from "./tolerances.ts";
@@ -20,6 +21,8 @@ const departmentSchema = z.strictObject({
   version: z.number().int().min(1),
   /** At 36 x 24 mm; smaller sensors by their crop factor. */
   circleOfConfusionMm: z.number().min(0.001).max(0.2),
+  /** How patients' numbers are written here; docs/label-code.md. */
+  patientNumberFormats: z.array(patientNumberFormatSchema).max(20).default([]),
   /** May a patient's name stand on what is left at the bedside? */
   nameOnCard: z.boolean(),
   /** Between the front of the lens and the subject: for light, hands and a patient who moves. */

@@ -146,6 +146,5 @@ export type KitGroup = keyof typeof kitGroups;
 export type Body = z.output<typeof bodySchema>;
 export type Lens = z.output<typeof lensSchema>;
 export type Flash = z.output<typeof flashSchema>;
-export type KitScale = z.output<typeof scaleSchema>;
 /** What every thing of the register has. */
 export type KitItem = z.output<typeof plainSchema>;
