@@ -247,7 +247,7 @@ function frameOf(draw: Draw, setting: Setting, planted: Planted): FrameShot {
       : onScaleOnly
         ? focusMm
         : 0;
-  const turnLight = planted === "light from another side" && stage.lightFromDeg !== null ? 90 * sign() : 0;
+  const turnLight = planted === "light from another side" && stage.lightFromDeg !== null ? 120 * sign() : 0;
   const camera = standardCamera({
     ...(upright
       ? { widthPx: (LONG_PX * 2) / 3, heightPx: LONG_PX, sensorMm: { width: 24, height: 36 } }

@@ -285,6 +285,8 @@ export interface NotAligned {
   readonly followup: string;
   readonly aligned: false;
   readonly reason: string;
+  /** One of the two is turned over, as in a mirror. */
+  readonly mirrored?: true;
 }
 
 export type AlignAnswer = Aligned | NotAligned;

@@ -74,7 +74,7 @@ async function plainPlan(key: string | undefined, options: Options): Promise<Pla
 }
 
 async function requestPlan(key: string | undefined, options: Options, code: string): Promise<Plan> {
-  const desk = await openDesk(options.library, key === undefined ? { mode: "read" } : {});
+  const desk = await openDesk(options.library, { mode: key === undefined ? "read" : "open" });
   try {
     const { id: requestId } = await requestByCode(desk, code);
     if (key === undefined) {

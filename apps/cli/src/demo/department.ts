@@ -60,7 +60,12 @@ export async function admit(
     });
     const { id: requestId } = doneOrThrow(added);
     const plan = doneOrThrow(
-      await planRequest(desk, actor, { requestId, viewSetKey: request.viewSet }, practice),
+      await planRequest(
+        desk,
+        actor,
+        { requestId, viewSetKey: request.viewSet, wishes: { place: request.place } },
+        practice,
+      ),
     );
     const visits = new Map<string, string>();
     for (const date of request.visitDates) {

@@ -1,7 +1,8 @@
 import { join } from "node:path";
-import { type Actor, openDesk, verify } from "@samescale/desk";
+import { type Actor, bagOfDay, openDesk, verify } from "@samescale/desk";
 import { createPicturePool, warmUp } from "@samescale/picture";
 import { makeDemoCards } from "@samescale/simulator";
+import { bagText } from "../commands/bag/human.ts";
 import { serveLibrary } from "../serve/serve-library.ts";
 import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedside.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
@@ -32,6 +33,8 @@ export interface DemoOptions {
 /** Noon after the last visit, and of the day the reports are made: dated in the department's own time. */
 const WORK_DAY = new Date("2026-06-02T12:00:00Z");
 const REPORT_DAY = new Date("2026-06-10T12:00:00Z");
+/** A day with a clinic and a ward. */
+const BAG_DAY = "2026-04-13";
 const ACTOR: Actor = { name: "Demonstration photographer", role: "photographer" };
 const COLLEAGUE: Actor = { name: "Demonstration colleague", role: "photographer" };
 
@@ -91,7 +94,10 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const frames = visits.flatMap((visit) => visit.frames);
     const planted = plantedFaults(manifest, cards, frames);
     const accuracy = accuracyOf(frames);
+    const { bag, withoutPlan } = await bagOfDay(desk, practice, BAG_DAY, new Map());
     const lines = [
+      bagText(bag, withoutPlan),
+      "",
       sessionText(session),
       "",
       nextVisit,

@@ -17,6 +17,8 @@ import type { BaselineFrame } from "./baselines.ts";
 export interface Expected {
   readonly objectDistanceMm: number;
   readonly chart: boolean;
+  /** A mirror view; its baseline is one as well. */
+  readonly mirrored: boolean;
   readonly baseline: BaselineFrame | null;
 }
 
@@ -64,12 +66,17 @@ export function seenAgainst(
   aligned: AlignAnswer | null,
 ): FrameSeen {
   return {
-    reading: readingOf(seen.scale),
+    reading: { ...readingOf(seen.scale), ...turnedOver(expected, aligned) },
     look: seen.look,
     chart: expected.chart ? chartSeen(chart) : null,
     baseline: expected.baseline ? against(expected.baseline, seen, aligned) : null,
     observations: [...twoScales(seen, expected), ...againstSkin(seen, expected, aligned)],
   };
+}
+
+/** Where nothing is written on the scale, the baseline tells which way round a picture is. */
+function turnedOver({ mirrored }: Expected, aligned: AlignAnswer | null): { readonly mirrored?: boolean } {
+  return aligned && !aligned.aligned && aligned.mirrored ? { mirrored: !mirrored } : {};
 }
 
 function twoScales({ scale }: SeenFrame, { objectDistanceMm }: Expected): Observation[] {
@@ -134,9 +141,12 @@ function against(baseline: BaselineFrame, seen: SeenFrame, aligned: AlignAnswer 
 }
 
 /** A light whose side is known to no better than this says nothing of its turning. */
-const MOST_U95_DEG = 25;
-const tellsApart = (...sides: { readonly u95Deg: number }[]): boolean =>
-  sides.every(({ u95Deg }) => u95Deg <= MOST_U95_DEG);
+const MOST_U95_DEG = 45;
+/** Light from the front has no side: what shading it leaves is the subject's own. */
+const LEAST_STOPS = 0.2;
+const tellsApart = (
+  ...sides: { readonly u95Deg: number; readonly stops: { readonly value: number } }[]
+): boolean => sides.every(({ u95Deg, stops }) => u95Deg <= MOST_U95_DEG && stops.value >= LEAST_STOPS);
 
 /** From one direction to another, -180 to 180. */
 function turnBetween(fromDeg: number, toDeg: number): number {

@@ -198,6 +198,7 @@ function judgedView(seen: SeenFrame, planned: WatchedView, plan: WatchPlan, look
   const expected: Expected = {
     objectDistanceMm: planned.objectDistanceMm,
     chart: planned.view.chart === "in-frame",
+    mirrored: planned.view.mirrored,
     baseline: plan.baselines.get(planned.view.key) ?? null,
   };
   return judgeFrame({

@@ -2,7 +2,7 @@ import { open, readFile, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import { changeItem, type ItemChange, type Practice } from "@samescale/practice";
-import { checkPracticeFolder, readPracticeFolder } from "./practice-folder.ts";
+import { checkPracticeFolder, isStartingPractice, readPracticeFolder } from "./practice-folder.ts";
 
 /**
  * Changes one thing in a practice's register, keeping the person's own text. The file is the old one or the new one at
@@ -10,6 +10,13 @@ import { checkPracticeFolder, readPracticeFolder } from "./practice-folder.ts";
  * @throws SamescaleError KIT_REFUSED with the reason, KIT_BUSY, and as `readPracticeFolder`
  */
 export async function changeKit(folder: string, id: string, change: ItemChange): Promise<Practice> {
+  if (isStartingPractice(folder)) {
+    throw new SamescaleError(
+      "KIT_REFUSED",
+      "The starting practice is nobody's: its register is not changed",
+      "Make a practice of your own first: samescale practice start FOLDER, then --practice FOLDER.",
+    );
+  }
   const file = join(folder, "kit.yaml");
   const part = `${file}.part`;
   const handle = await open(part, "wx").catch((thrown: NodeJS.ErrnoException) => {

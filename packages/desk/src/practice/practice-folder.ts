@@ -1,6 +1,6 @@
 import { constants } from "node:fs";
 import { copyFile, mkdir, readdir, readFile, stat } from "node:fs/promises";
-import { dirname, join } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import {
@@ -20,6 +20,8 @@ const IN_LIBRARY = "practice";
 
 const MOST_FILES = 200;
 const MOST_BYTES = 2_000_000;
+
+export const isStartingPractice = (folder: string): boolean => resolve(folder) === STARTING;
 
 /** Which practice holds: the one that is named, else the library's own, else the starting one. */
 export async function practiceFolderFor(named: string | undefined, library: string | null): Promise<string> {
@@ -65,7 +67,7 @@ export async function startPractice(folder: string): Promise<readonly string[]> 
 
 async function textsOf(folder: string): Promise<PracticeText[]> {
   const names = await readdir(folder).catch((thrown: NodeJS.ErrnoException) => {
-    throw unreadable(folder, thrown.code === "ENOENT" ? "is not there" : thrown.message);
+    throw unreadable(folder, WHY[thrown.code ?? ""] ?? "cannot be read");
   });
   const sets = names.includes("view-sets") ? await readdir(join(folder, "view-sets")) : [];
   const paths = [...names, ...sets.map((name) => `view-sets/${name}`)]
@@ -81,6 +83,13 @@ async function textsOf(folder: string): Promise<PracticeText[]> {
     }),
   );
 }
+
+const WHY: Readonly<Record<string, string>> = {
+  ENOENT: "is not there",
+  ENOTDIR: "is not a folder",
+  EACCES: "may not be read",
+  EPERM: "may not be read",
+};
 
 const unreadable = (what: string, why: string) =>
   new SamescaleError(

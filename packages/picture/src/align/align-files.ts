@@ -42,7 +42,7 @@ export async function alignFiles(input: AlignInput): Promise<AlignAnswer> {
   const baseline = await decodeBytes(first.bytes, input.baseline, { maxSidePx });
   const followup = await decodeBytes(second.bytes, input.followup, { maxSidePx });
   const laid = input.points ? byPoints(input.points, baseline) : await byPictures(baseline, followup, input);
-  if (!laid.aligned) return { ...names, aligned: false, reason: laid.reason };
+  if (!laid.aligned) return { ...names, ...laid };
   const sizes = [sizeOf(baseline), sizeOf(followup)] as const;
   const movement = describe(laid.homography, ...sizes);
   const { scaleChange, overlap } = movement;
@@ -123,7 +123,7 @@ type Laid =
       readonly withScales: boolean;
       readonly warnings: readonly string[];
     }
-  | { readonly aligned: false; readonly reason: string };
+  | { readonly aligned: false; readonly reason: string; readonly mirrored?: true };
 
 function byPoints(points: NonNullable<AlignInput["points"]>, baseline: DecodedPicture): Laid {
   const map = mapFromPoints(points, Math.max(baseline.fullWidthPx, baseline.fullHeightPx));

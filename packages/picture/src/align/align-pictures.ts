@@ -30,7 +30,9 @@ export interface LaidOver {
   readonly warnings: readonly string[];
 }
 
-export type LaidOverOrNot = LaidOver | { readonly aligned: false; readonly reason: string };
+export type LaidOverOrNot =
+  | LaidOver
+  | { readonly aligned: false; readonly reason: string; readonly mirrored?: true };
 
 /** Two patches of the coarse comparison with their reach, side by side. */
 const SMALLEST_SIDE_PX = 100;
@@ -61,7 +63,9 @@ export async function alignPictures(
     );
     if (!decision.aligned) {
       const mirrored = isMirrored(cv, scope, base, follow);
-      return mirrored ? { aligned: false, reason: "one of the two pictures is mirrored" } : decision;
+      return mirrored
+        ? { aligned: false, reason: "one of the two pictures is mirrored", mirrored: true }
+        : decision;
     }
     const { chosen } = decision;
     const kx = base.grey.widthPx / baseline.widthPx;

@@ -26,7 +26,7 @@ test("a mirrored follow-up is refused, and called mirrored", async () => {
   const seen = photograph(skin, move(1.03, 5, 0, 4, 2), { random });
   const grey = seen.grey.map((_, i) => seen.grey[i - (i % 480) + 479 - (i % 480)]!);
   const laid = await alignPictures(baseline, { ...seen, grey }, NOTHING);
-  assert.deepEqual(laid, { aligned: false, reason: "one of the two pictures is mirrored" });
+  assert.deepEqual(laid, { aligned: false, reason: "one of the two pictures is mirrored", mirrored: true });
 });
 
 test("blank, black, tiny and noisy pictures are refused with a reason", async () => {

@@ -45,7 +45,12 @@ export interface FrameLook {
     readonly luminance: number;
     readonly burntOut: { readonly share: number; readonly glareShare: number };
     readonly blocked: number;
-    readonly stops: Told<{ readonly value: number; readonly u95: number }>;
+    readonly stops: Told<{
+      readonly value: number;
+      readonly u95: number;
+      /** The white that it rests on has burnt out. */
+      readonly isAtLeast: boolean;
+    }>;
   }>;
   readonly backdrop: Told<{
     readonly unevennessStops: number;

@@ -2,6 +2,8 @@ import { diagonalMm, FRAME_36X24 } from "@samescale/optics";
 import type { FrameReading } from "./frame-seen.ts";
 import { FINE, type Judged, type Judgement, type Judging, judged, notJudged } from "./judgement.ts";
 
+/** Of small pictures: what the measure of blur tells of sharp ones (docs/methods/bedside.md). */
+const LEAST_BLUR_PX = 3.5;
 /** Pores, hairs and rims are no sharper than this themselves, which shows at life size. Assumed. */
 const SKIN_SOFT_MM = 0.1;
 
@@ -12,9 +14,10 @@ export function judgeFocus({ planned, seen: { look, reading }, tolerances }: Jud
   if (!subject.judged) return notJudged(`focus: ${subject.why}`);
   const blurMm = onFullFrame(subject.blurPx.value, reading);
   const u95 = onFullFrame(subject.blurPx.u95, reading);
-  const allowedMm = Math.hypot(tolerances.blurMm, SKIN_SOFT_MM * planned.magnification);
+  const ownMm = Math.hypot(tolerances.blurMm, SKIN_SOFT_MM * planned.magnification);
+  const allowedMm = Math.max(ownMm, onFullFrame(LEAST_BLUR_PX, reading));
   if (blurMm <= allowedMm) return FINE;
-  const scaleIsSharp = scale.judged && onFullFrame(scale.blurPx.value, reading) <= tolerances.blurMm;
+  const scaleIsSharp = scale.judged && onFullFrame(scale.blurPx.value, reading) <= allowedMm;
   const moved = subject.motion !== null;
   return judged({
     finding: { what: "focus", blurMm, on: scaleIsSharp ? "subject" : "nothing", moved },
@@ -44,6 +47,13 @@ export function judgeExposure({ seen: { look, baseline }, tolerances }: Judging)
       finding: { what: "exposure", burntOut: burnt / 100 },
       weighs: burnt > 2 * tolerances.burntOutPercent ? "repeat" : "your-choice",
       say: `Less light: ${burnt < 1 ? burnt.toFixed(1) : Math.round(burnt)} % of the subject is burnt out`,
+    });
+  }
+  if (exposure.stops.judged && exposure.stops.isAtLeast) {
+    return judged({
+      finding: { what: "exposure", stops: exposure.stops.value },
+      weighs: "your-choice",
+      say: "Less light: the scale's white is burnt out",
     });
   }
   const off = stopsOff(exposure, baseline ?? null);

@@ -94,7 +94,6 @@ export interface View extends Omit<Checked, "ratio"> {
   readonly origins: Readonly<Record<string, Origin>> & { readonly otherwise: Origin };
 }
 
-
 /** The fields whose origin can be named. */
 export const FIELDS_WITH_ORIGIN = ["view", "otherwise", ...Object.keys(viewSchema.shape)] as const;
 

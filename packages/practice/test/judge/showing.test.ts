@@ -31,7 +31,7 @@ const fine: FrameLook = {
     luminance: 0.3,
     burntOut: { share: 0.001, glareShare: 0.001 },
     blocked: 0,
-    stops: { judged: true, value: 0.1, u95: 0.2 },
+    stops: { judged: true, value: 0.1, u95: 0.2, isAtLeast: false },
   },
   backdrop: { judged: true, unevennessStops: 0.2, creases: 0.01, shadowStops: 0 },
   light: { judged: false, why: "even light" },
@@ -88,9 +88,20 @@ test("burnt out skin is a repeat, glare on a wet wound is not", () => {
   );
 });
 
+test("a burnt out white of the scale is said even where the skin keeps its detail", () => {
+  const exposure = fine.exposure.judged ? fine.exposure : assert.fail();
+  const stops = { judged: true, value: 0.3, u95: 0.6, isAtLeast: true } as const;
+  assert.equal(
+    judge({ exposure: { ...exposure, stops } }).say,
+    "Less light: the scale's white is burnt out.",
+  );
+});
+
 test("two stops too dark is a repeat with the amount; without a reference it is said as not judged", () => {
   const exposure = fine.exposure.judged ? fine.exposure : assert.fail();
-  const dark = judge({ exposure: { ...exposure, stops: { judged: true, value: -2, u95: 0.3 } } });
+  const dark = judge({
+    exposure: { ...exposure, stops: { judged: true, value: -2, u95: 0.3, isAtLeast: false } },
+  });
   assert.equal(dark.verdict, "repeat");
   assert.equal(dark.say, "More light by 2.0 stops.");
   const unknown = judge({ exposure: { ...exposure, stops: { judged: false, why: "no white" } } });

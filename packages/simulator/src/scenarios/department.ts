@@ -21,6 +21,8 @@ export interface DemoRequest {
   readonly part: string;
   readonly purpose: string;
   readonly requester: string;
+  /** Key of a place of the demonstration practice. */
+  readonly place: string;
   readonly visitDates: readonly string[];
 }
 
@@ -46,6 +48,7 @@ export function demoDepartment(): Department {
         part: "Left lower leg, medial",
         purpose: "healing of a leg wound",
         requester: "Wound clinic",
+        place: "clinic",
         // The patient did not come to the last one.
         visitDates: ["2026-03-02", "2026-03-16", "2026-03-30", "2026-04-13", "2026-04-27"],
       },
@@ -56,6 +59,7 @@ export function demoDepartment(): Department {
         part: "Back, right of the midline",
         purpose: "follow-up of a mole",
         requester: "Skin clinic",
+        place: "studio",
         visitDates: ["2026-03-02", "2026-06-01"],
       },
       {
@@ -65,6 +69,7 @@ export function demoDepartment(): Department {
         part: "Right upper arm, lateral",
         purpose: "record of an injury",
         requester: "Emergency department",
+        place: "clinic",
         visitDates: ["2026-03-16"],
       },
       {
@@ -74,6 +79,7 @@ export function demoDepartment(): Department {
         part: "Right hand",
         purpose: "before hand surgery",
         requester: "Hand clinic",
+        place: "studio",
         visitDates: ["2026-03-16"],
       },
       {
@@ -83,6 +89,7 @@ export function demoDepartment(): Department {
         part: "Right heel",
         purpose: "pressure damage",
         requester: "Ward 7",
+        place: "ward",
         visitDates: ["2026-04-13"],
       },
       {
@@ -92,6 +99,7 @@ export function demoDepartment(): Department {
         part: "Head and shoulders",
         purpose: "staff notice",
         requester: "Communications office",
+        place: "studio",
         visitDates: ["2026-03-02"],
       },
       {
@@ -101,6 +109,7 @@ export function demoDepartment(): Department {
         part: "Left forearm",
         purpose: "record of an injury",
         requester: "Emergency department",
+        place: "clinic",
         visitDates: ["2026-04-13"],
       },
       {
@@ -110,6 +119,7 @@ export function demoDepartment(): Department {
         part: "Left lower leg, medial",
         purpose: "healing of a leg wound",
         requester: "Ward 3",
+        place: "ward",
         visitDates: ["2026-05-11"],
       },
     ],
