@@ -1,3 +1,4 @@
+import { existsSync } from "node:fs";
 import { PassThrough } from "node:stream";
 import { type ErrorReport, reportOf } from "@samescale/errors";
 import type { ArrivedFrame, FolderEvent } from "./folder-event.ts";
@@ -24,7 +25,7 @@ export type JudgedEvent<V> =
 
 /**
  * Follows a folder and judges its frames, the newest first (with `once` in the order of their names). A frame that is
- * removed before its verdict gets none.
+ * removed before its verdict gets none; one whose folder went away is judged when the folder is back.
  *
  * @throws SamescaleError as `followFolder`
  */
@@ -38,6 +39,8 @@ export async function* judgeFolder<V>(
   const events = new PassThrough({ objectMode: true, highWaterMark: Number.MAX_SAFE_INTEGER });
   // Of the frames of one look, the follower gives the newest first.
   const arrivals = new Map<ArrivedFrame, number>();
+  // Frames whose file was away when their turn came: deleted, renamed, or the folder went and may come back.
+  const lost = new Map<string, { readonly frame: ArrivedFrame; readonly error: ErrorReport }>();
   const byArrival = (a: ArrivedFrame, b: ArrivedFrame) => arrivals.get(a)! - arrivals.get(b)!;
   let count = 0;
 
@@ -54,23 +57,40 @@ export async function* judgeFolder<V>(
         if (!unwanted.aborted) events.write({ kind: "judged", frame, verdict, seconds: seconds() });
       } catch (thrown) {
         const error = reportOf(thrown, frame.judgedFile);
-        if (!unwanted.aborted) events.write({ kind: "failed", frame, error, seconds: seconds() });
+        if (error.code === "FILE_MISSING" && existsSync(frame.judgedFile)) add(frame);
+        else if (error.code === "FILE_MISSING") lost.set(frame.id, { frame, error });
+        else if (!unwanted.aborted) events.write({ kind: "failed", frame, error, seconds: seconds() });
       } finally {
         arrivals.delete(frame);
       }
     },
   });
 
+  function add(frame: ArrivedFrame): void {
+    arrivals.set(frame, count++);
+    frames.add(frame);
+  }
+  function addAgain(id: string, files?: ArrivedFrame["files"]): void {
+    const found = lost.get(id);
+    if (!found || !lost.delete(id)) return;
+    const [first] = files ?? [];
+    add(first ? { ...found.frame, files: files!, judgedFile: first.path } : found.frame);
+  }
   async function follower(): Promise<void> {
     for await (const event of followFolder(folder, { ...follow, clock, signal })) {
       events.write(event);
-      if (event.kind === "removed") frames.drop(({ id }) => id === event.id);
-      if (event.kind === "frame") {
-        arrivals.set(event, count++);
-        frames.add(event);
+      if (event.kind === "removed") {
+        frames.drop(({ id }) => id === event.id);
+        lost.delete(event.id);
       }
+      if (event.kind === "frame") add(event);
+      if (event.kind === "files") addAgain(event.id, event.files);
+      if (event.kind === "folder" && event.state === "back") for (const id of [...lost.keys()]) addAgain(id);
     }
     await frames.idle();
+    for (const { frame, error } of lost.values()) {
+      events.write({ kind: "failed", frame, error, seconds: (clock() - frame.completeAtMs) / 1000 });
+    }
     events.end();
   }
 

@@ -38,7 +38,8 @@ test("what may not be read is said, and the watch goes on", async (t) => {
     await told.until(". denied");
     permit(folder, 0o755);
     await told.until(". back");
-    assert.equal(told.events.length, 7);
+    // While this test is root for a moment, the follower may look in between: what it says, it may then say again.
+    assert.equal(new Set(told.lines()).size, 7, told.lines().join("; "));
   } finally {
     become(0);
   }

@@ -1,5 +1,5 @@
 import assert from "node:assert/strict";
-import { readFile, rm, writeFile } from "node:fs/promises";
+import { readFile, rename, rm, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { test } from "node:test";
 import { setTimeout as sleep } from "node:timers/promises";
@@ -75,4 +75,30 @@ test("a folder that is missing is an error to whoever asked", async (t) => {
   const nowhere = join(await emptyFolder(t), "none");
   const events = judgeFolder(nowhere, { judge: firstWord, workers: 1 });
   await assert.rejects(events.next(), { code: "FILE_MISSING" });
+});
+
+test("a frame whose folder went away before its turn is judged when the folder is back", async (t) => {
+  const folder = await emptyFolder(t);
+  await writeFile(join(folder, "a.jpg"), jpeg("keep"));
+  const stop = new AbortController();
+  let tries = 0;
+  const judge = async (frame: ArrivedFrame) => {
+    if (tries++ === 0) {
+      await rename(folder, `${folder}-away`);
+      await sleep(700); // longer than the follower needs to see it
+      const error = new SamescaleError("FILE_MISSING", `There is no such file: ${frame.judgedFile}`, "x");
+      setTimeout(() => rename(`${folder}-away`, folder), 300);
+      throw error;
+    }
+    return await firstWord(frame);
+  };
+  const events: JudgedEvent<string>[] = [];
+  const timer = setTimeout(() => stop.abort(), 15_000);
+  for await (const event of judgeFolder(folder, { judge, workers: 1, signal: stop.signal, pollMs: 50 })) {
+    events.push(event);
+    if (event.kind === "judged") break;
+  }
+  clearTimeout(timer);
+  assert.deepEqual(verdicts(events), ["a.jpg keep"]);
+  assert.equal(tries, 2);
 });
