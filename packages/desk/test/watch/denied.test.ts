@@ -38,8 +38,9 @@ test("what may not be read is said, and the watch goes on", async (t) => {
     await told.until(". denied");
     permit(folder, 0o755);
     await told.until(". back");
-    // While this test is root for a moment, the follower may look in between: what it says, it may then say again.
-    assert.equal(new Set(told.lines()).size, 7, told.lines().join("; "));
+    // Between two looks the folder may be closed when its file is asked for: then that is said as well.
+    const said = told.lines().filter((line) => line !== "unreadable DCIM/in.jpg: FILE_NOT_PERMITTED");
+    assert.equal(said.length, 7, said.join("; "));
   } finally {
     become(0);
   }
