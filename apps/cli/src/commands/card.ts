@@ -29,7 +29,7 @@ export function configure(command: Command): void {
         );
       }
       const { practice } = await practiceInUse(options);
-      const desk = await openDesk(options.library);
+      const desk = await openDesk(options.library, { mode: "open" });
       try {
         const files = { ...(pdf !== undefined && { pdf }), ...(page !== undefined && { page }) };
         const wanted = { requestCode, ...files, replace: replace === true };

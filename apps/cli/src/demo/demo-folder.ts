@@ -8,6 +8,8 @@ export interface DemoFolder {
   /** The camera's cards, as the photographer brings them. */
   readonly cards: string;
   readonly library: string;
+  /** On paper and for a phone. */
+  readonly shotCards: string;
   /** Where the frames of the session at the bedside arrive. */
   readonly bedside: string;
   /** Everything that left the department. */
@@ -36,13 +38,15 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
     root,
     cards: join(root, "cards"),
     library: join(root, "library"),
+    shotCards: join(root, "shot-cards"),
     bedside: join(root, "bedside"),
     released: join(root, "released"),
   };
-  for (const part of [folder.cards, folder.library, folder.bedside, folder.released]) {
+  for (const part of [folder.cards, folder.library, folder.shotCards, folder.bedside, folder.released]) {
     await rm(part, { recursive: true, force: true });
   }
   await writeFile(join(root, MARK), MARK_TEXT);
   await mkdir(folder.released);
+  await mkdir(folder.shotCards);
   return folder;
 }

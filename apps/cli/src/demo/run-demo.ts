@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { type Actor, bagOfDay, openDesk, verify } from "@samescale/desk";
+import { type Actor, bagOfDay, doneOrThrow, makeCard, openDesk, verify } from "@samescale/desk";
 import { createPicturePool, warmUp } from "@samescale/picture";
 import { makeDemoCards } from "@samescale/simulator";
 import { bagText } from "../commands/bag/human.ts";
@@ -56,6 +56,13 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
   try {
     const jobs = await admit(desk, ACTOR, manifest, practice);
     tell(`watching a session at the bedside, ${seconds()}`);
+    const card = {
+      requestCode: "R-108",
+      pdf: join(folder.shotCards, "R-108.pdf"),
+      page: join(folder.shotCards, "R-108.html"),
+      replace: false,
+    };
+    doneOrThrow(await makeCard(desk, ACTOR, card, practice));
     const folders = { practice: practiceFolder, arriving: folder.bedside };
     await warmUp(pool);
     const session = await watchSession(desk, pool, manifest.session!, practice, folders, signal);
@@ -97,6 +104,8 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const { bag, withoutPlan } = await bagOfDay(desk, practice, BAG_DAY, new Map());
     const lines = [
       bagText(bag, withoutPlan),
+      "",
+      `Shot card of R-108: ${card.pdf} and ${card.page}`,
       "",
       sessionText(session),
       "",

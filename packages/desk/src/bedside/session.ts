@@ -14,9 +14,19 @@ interface SessionFrame {
 /** Frames are laid along the plan in the order in which they were made. */
 export interface FrameOrder {
   readonly takenAt: string | null;
+  /** When the file was written, by the computer's or the share's clock. */
+  readonly writtenMs: number;
   readonly arrivedMs: number;
   readonly name: string;
 }
+
+/** A day, and what time zones may add. */
+const FUTURE_MS = 38 * 3_600_000;
+const FIRST_CAMERAS = "1995";
+
+/** A clock that was never set, or is set into the future: nothing is ordered by it. */
+const isClockWrong = ({ takenAt, writtenMs }: FrameOrder): boolean =>
+  takenAt !== null && (takenAt < FIRST_CAMERAS || Date.parse(takenAt) > writtenMs + FUTURE_MS);
 
 /** What the session says of a frame before its picture is judged: which view it shows, whose it is. */
 export type Standing =
@@ -98,7 +108,7 @@ export class BedsideSession {
 
   #inOrder(): SessionFrame[] {
     const frames = [...this.#frames.values()];
-    const timed = frames.every(({ order }) => order.takenAt !== null);
+    const timed = frames.every(({ order }) => order.takenAt !== null && !isClockWrong(order));
     return frames.sort((a, b) =>
       timed && a.order.takenAt !== b.order.takenAt
         ? a.order.takenAt! < b.order.takenAt!
@@ -136,10 +146,12 @@ export class BedsideSession {
   #notes(id: string): string[] {
     const frames = this.#inOrder();
     const at = frames.findIndex((frame) => frame.id === id);
-    const { seen } = frames[at]!;
+    const { seen, order } = frames[at]!;
     const before = frames.slice(0, at).findLast(({ seen: { camera } }) => camera !== null)?.seen.camera;
-    return before && seen.camera !== null && seen.camera !== before
-      ? ["camera: another one than that of the frames before"]
-      : [];
+    const another = before && seen.camera !== null && seen.camera !== before;
+    return [
+      ...(another ? ["camera: another one than that of the frames before"] : []),
+      ...(isClockWrong(order) ? [`clock: the camera says ${order.takenAt!.slice(0, 10)}; set it`] : []),
+    ];
   }
 }

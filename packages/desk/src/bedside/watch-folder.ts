@@ -109,7 +109,12 @@ async function judgeArrival(
   const beside = guess ? lookBeside(pool, file, guess, plan, signal) : null;
   beside?.catch(() => {}); // awaited below, or not wanted any more
   const seen = await seeFrame(pool, file, { ...plan.sensor, calibrations: plan.calibrations }, signal);
-  const order = { takenAt: seen.takenAt, arrivedMs: frame.completeAtMs, name: basename(file) };
+  const order = {
+    takenAt: seen.takenAt,
+    writtenMs: frame.files[0]?.mtimeMs ?? Number.POSITIVE_INFINITY,
+    arrivedMs: frame.completeAtMs,
+    name: basename(file),
+  };
   const standing = session.add(frame.id, order, seen);
   const cut = frame.endsWhole ? [] : ["the file's end: it stopped growing without it"];
   const none = { file, view: null, viewName: null, findings: [], label: null };

@@ -48,7 +48,12 @@ const label = (requestCode: string): SeenFrame =>
   frame(null, { label: { requestCode, patientNumber: "HN1" } });
 
 let arrived = 0;
-const order = (takenAt: string | null = null) => ({ takenAt, arrivedMs: arrived++, name: "f.jpg" });
+const order = (takenAt: string | null = null) => ({
+  takenAt,
+  writtenMs: Date.parse("2026-05-04T12:00:00Z"),
+  arrivedMs: arrived++,
+  name: "f.jpg",
+});
 const keep: Verdict = { verdict: "keep", say: "", findings: [], notJudged: [] };
 const repeat: Verdict = { ...keep, verdict: "repeat" };
 
@@ -118,6 +123,19 @@ test("a clock that one frame does not have is not gone by", () => {
   session.add("a", order("2031-01-01T00:00:00"), frame(0.25));
   const second = session.add("b", order(), frame(0.1));
   assert.ok(second.kind === "view" && second.planned.view.key === "location");
+});
+
+test("a clock that was never set or runs in the future is said, and frames are taken as they arrived", () => {
+  const session = new BedsideSession(VIEWS, "R-1");
+  session.add("a", order("2026-05-04T10:00:00"), frame(0.25));
+  for (const [id, clock] of [
+    ["b", "1980-01-01T00:00:00"],
+    ["c", "2031-05-04T10:00:00"],
+  ] as const) {
+    const standing = session.add(id, order(clock), frame(0.1));
+    assert.ok(standing.kind === "view" && standing.planned.view.key === "location");
+    assert.match(standing.notes[0]!, /^clock: the camera says (1980|2031)/);
+  }
 });
 
 test("a frame of another camera is said, and judged all the same", () => {
