@@ -120,6 +120,20 @@ function viewLines(view: View): string {
       `${view.fNumber === undefined ? `for ${view.depthMm} mm of depth` : `f/${view.fNumber}`}${from(view.fNumber === undefined ? "depthMm" : "fNumber")}`,
     ],
   ];
+  const besides = [
+    view.lens === "clinical" ? "" : `lens for a ${view.lens}`,
+    view.mirror === "none" ? "" : `${view.mirror} mirror`,
+    view.chart === "none" ? "" : `colour chart ${view.chart.replace("-", " ")}`,
+    view.pairOf === undefined ? "" : `pair of ${view.pairOf}`,
+    view.hands,
+    view.jewellery,
+    view.instructions,
+    view.chaperone === "offer" ? "a chaperone is offered" : "",
+    view.identifiable ? "the person can be recognised" : "",
+    ...view.cautions.map((name) => `caution: ${name.replaceAll("-", " ")}`),
+    `${view.minutes} min`,
+  ].filter((says) => says !== "");
+  lines.push(["Besides", besides.join("; ")]);
   return [`${view.name} (${view.key})`, ...lines.map(([what, says]) => `  ${what.padEnd(9)} ${says}`)].join(
     "\n",
   );
