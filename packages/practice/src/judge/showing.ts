@@ -49,13 +49,6 @@ export function judgeExposure({ seen: { look, baseline }, tolerances }: Judging)
       say: `Less light: ${burnt < 1 ? burnt.toFixed(1) : Math.round(burnt)} % of the subject is burnt out`,
     });
   }
-  if (exposure.stops.judged && exposure.stops.isAtLeast) {
-    return judged({
-      finding: { what: "exposure", stops: exposure.stops.value },
-      weighs: "your-choice",
-      say: "Less light: the scale's white is burnt out",
-    });
-  }
   const off = stopsOff(exposure, baseline ?? null);
   if (off !== null && Math.abs(off.stops) > tolerances.exposureStops) {
     const amount = Math.abs(off.stops).toFixed(1);
@@ -81,11 +74,14 @@ function stopsOff(
   exposure: Extract<NonNullable<Judging["seen"]["look"]>["exposure"], { judged: true }>,
   baseline: Judging["seen"]["baseline"] | null,
 ): { stops: number; u95: number; by: "scale" | "baseline" } | null {
-  if (exposure.stops.judged) return { stops: exposure.stops.value, u95: exposure.stops.u95, by: "scale" };
-  if (baseline?.judged && baseline.brighterStops !== null) {
-    return { stops: baseline.brighterStops, u95: 0.2, by: "baseline" };
-  }
-  return null;
+  const byBaseline =
+    baseline?.judged && baseline.brighterStops !== null
+      ? ({ stops: baseline.brighterStops, u95: 0.2, by: "baseline" } as const)
+      : null;
+  if (!exposure.stops.judged) return byBaseline;
+  const { value: stops, u95, isAtLeast } = exposure.stops;
+  // A white that has burnt out says "at least": the skin of the baseline says how much.
+  return isAtLeast && byBaseline && byBaseline.stops > stops ? byBaseline : { stops, u95, by: "scale" };
 }
 
 /** Orientation of the frame, what is cut off, and how far it is aimed beside the baseline. */

@@ -88,13 +88,23 @@ test("burnt out skin is a repeat, glare on a wet wound is not", () => {
   );
 });
 
-test("a burnt out white of the scale is said even where the skin keeps its detail", () => {
+test("a burnt out white of the scale is noted; how much too bright it is the baseline's skin tells", () => {
   const exposure = fine.exposure.judged ? fine.exposure : assert.fail();
   const stops = { judged: true, value: 0.3, u95: 0.6, isAtLeast: true } as const;
-  assert.equal(
-    judge({ exposure: { ...exposure, stops } }).say,
-    "Less light: the scale's white is burnt out.",
-  );
+  const burnt = { exposure: { ...exposure, stops } };
+  const noted = judge(burnt);
+  assert.equal(noted.verdict, "keep");
+  assert.deepEqual(noted.findings, [{ what: "exposure", stops: 0.3 }]);
+  const baseline = {
+    judged: true,
+    turnedDeg: 0,
+    aimedOff: { x: 0, y: 0 },
+    seenFromDeg: null,
+    lightTurnedDeg: null,
+    brighterStops: 1.6,
+  } as const;
+  const told = judge(burnt, { baseline });
+  assert.equal(told.say, "Less light by 1.6 stops to match the baseline.");
 });
 
 test("two stops too dark is a repeat with the amount; without a reference it is said as not judged", () => {
