@@ -65,6 +65,14 @@ export function judgeExposure({ seen: { look, baseline }, tolerances }: Judging)
       say: `More light: ${Math.round(blocked)} % of the subject is black`,
     });
   }
+  // White paper burns out before skin does: worth knowing, and nothing is lost of the subject.
+  if (exposure.stops.judged && exposure.stops.isAtLeast) {
+    return judged({
+      finding: { what: "exposure", stops: exposure.stops.value },
+      weighs: "note",
+      say: "The scale's white is burnt out",
+    });
+  }
   return off === null && !exposure.stops.judged
     ? notJudged(`exposure in stops: ${exposure.stops.why}`)
     : FINE;
