@@ -10,7 +10,7 @@ import {
 } from "@samescale/practice";
 import type { Command } from "commander";
 import { CommandFailure } from "../frame/failure.ts";
-import { day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
+import { between, day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { printable } from "../frame/printable.ts";
 
@@ -32,7 +32,7 @@ export function configure(command: Command): void {
   sub("set", "change the state of one thing; the rest of kit.yaml stays as it is written")
     .argument("<id>", "its id in the register")
     .option("--where <place>", "where it is")
-    .option("--count <n>", "how many there are")
+    .option("--count <n>", "how many there are", between("--count", 0, 100_000))
     .option("--charged <yes/no>", "charged", oneOf("--charged", ["yes", "no"]))
     .option("--clean <yes/no>", "clean", oneOf("--clean", ["yes", "no"]))
     .option("--due <day>", "next check", day("--due"))
@@ -84,7 +84,7 @@ async function list(options: InUse & { readonly day: string }): Promise<void> {
 
 interface Changed {
   readonly where?: string;
-  readonly count?: string;
+  readonly count?: number;
   readonly charged?: "yes" | "no";
   readonly clean?: "yes" | "no";
   readonly due?: string;
@@ -95,7 +95,7 @@ interface Changed {
 async function set(id: string, options: InUse & Changed): Promise<void> {
   const change: ItemChange = {
     ...(options.where !== undefined && { where: options.where }),
-    ...(options.count !== undefined && { count: Number(options.count) }),
+    ...(options.count !== undefined && { count: options.count }),
     ...(options.charged && { charged: options.charged === "yes" }),
     ...(options.clean && { clean: options.clean === "yes" }),
     ...(options.due !== undefined && { dueOn: options.due }),
