@@ -164,7 +164,12 @@ test("serving a library: one line says where, the page shows it, Ctrl-C ends it"
     const url = line.match(/^Open (http:\/\/127\.0\.0\.1:\d+\/)\n$/)?.[1];
     assert.ok(url, line);
     const page = await (await fetch(url)).text();
-    for (const words of ["R-101", "Move 10 cm closer.", "leans 12°", "Not made: Close-up without scale"]) {
+    for (const words of [
+      "R-101",
+      "Move 10 cm closer.",
+      "Swing the camera round the subject",
+      "Not made: Close-up without scale",
+    ]) {
       assert.ok(page.includes(words), words);
     }
     const thumbnail = page.match(/\/thumbnail\/[0-9a-f]{64}/)?.[0] as string;
