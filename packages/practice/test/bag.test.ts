@@ -51,6 +51,7 @@ test("what can be used again is carried once, what is one patient's for every pa
 test("body, flash and card have a spare where there is one", () => {
   assert.equal(lineOf(round, "card")?.spare, 1);
   assert.equal(lineOf(round, "full")?.spare, 0);
+  assert.equal(lineOf(round, "small")?.spare, 1, "another body is the spare one");
 });
 
 test("what is due, dirty, not charged or too few is said", () => {

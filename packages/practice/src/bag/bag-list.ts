@@ -64,7 +64,8 @@ export function bagList(
   const lines = [...Map.groupBy(needs, ({ need }) => `${need.group} ${need.id ?? need.what}`).values()].map(
     (group) => lineOf(group, kit, day, dueOf),
   );
-  const withBatteries = [...lines, ...batteries(lines, kit, day)];
+  const packed = [...lines, ...otherBody(lines, kit, day)];
+  const withBatteries = [...packed, ...batteries(lines, kit, day)];
   const again = needs.filter(({ need }) => need.nearPatient && !need.oneEach).map(({ need }) => need.what);
   return {
     day,
@@ -120,6 +121,29 @@ function missingOf(need: Need, item: KitItem | null, wanted: number, there: numb
   const unusable = whyUnusable(item);
   if (unusable !== null) return `it ${unusable}`;
   return there < wanted ? `${wanted} are needed, ${there} ${there === 1 ? "is" : "are"} there` : null;
+}
+
+/** Bodies are numbered one by one: the spare is another one that can be used. */
+function otherBody(lines: readonly BagLine[], kit: Kit, day: string): BagLine[] {
+  const bodies = lines.filter(({ group }) => group === "bodies");
+  if (bodies.length !== 1 || bodies[0]!.spare > 0) return [];
+  const other = kit.bodies.find((body) => body.id !== bodies[0]!.id && whyUnusable(body) === null);
+  if (!other) return [];
+  const { id, name: what, where } = other;
+  const wanted = bodies[0]!.for;
+  return [
+    {
+      group: "bodies",
+      id,
+      what,
+      count: 1,
+      spare: 1,
+      for: wanted,
+      where,
+      toDo: toDoOn(other, day),
+      missing: null,
+    },
+  ];
 }
 
 /** A battery for each thing that takes one, and a spare. */
