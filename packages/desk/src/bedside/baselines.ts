@@ -46,7 +46,9 @@ export async function baselinesOf(
     const row = kept.findLast(({ date }) => date === first);
     const frame = row?.frame_id ? await lookedAt(desk, row.frame_id) : null;
     if (!row || !frame) continue;
-    const file = await desk.library.originals.localFile(frame.sha256);
+    // A baseline that is lost or damaged leaves the frames to be judged without it; `verify` names it.
+    const file = await desk.library.originals.localFile(frame.sha256).catch(() => null);
+    if (file === null) continue;
     const seen = await pool.run("bedside", { file, usualSensorMm: plan.body.sensor }).catch(() => null);
     if (seen) found.set(view.key, { file, date: row.date, scale: seen.scale, look: seen.look });
   }

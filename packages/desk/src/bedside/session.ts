@@ -76,9 +76,9 @@ export class BedsideSession {
         (seen.label !== "broken" && seen.label.requestCode === this.#requestCode);
       return { kind: "label", label: seen.label, ours };
     }
-    const stranger = this.#strangerBefore(id);
-    if (stranger !== null) return { kind: "stranger", requestCode: stranger };
-    const { views, frames } = this.#laid();
+    const { views, frames, strangers } = this.#laid();
+    const stranger = strangers.get(id);
+    if (stranger !== undefined) return { kind: "stranger", requestCode: stranger };
     // One stated ratio: whatever lies in the folder is held against it.
     const at =
       this.#requestCode === null
@@ -118,10 +118,23 @@ export class BedsideSession {
     );
   }
 
-  #laid(): { readonly views: Assignment; readonly frames: readonly SessionFrame[] } {
-    const frames = this.#inOrder().filter(
-      ({ id, seen }) => seen.label === null && this.#strangerBefore(id) === null,
-    );
+  /** Frames that are this session's, laid along its views; the others by the request of the last label before them. */
+  #laid(): {
+    readonly views: Assignment;
+    readonly frames: readonly SessionFrame[];
+    readonly strangers: ReadonlyMap<string, string>;
+  } {
+    const strangers = new Map<string, string>();
+    const frames: SessionFrame[] = [];
+    let labelled: string | null = null;
+    for (const frame of this.#inOrder()) {
+      const { label } = frame.seen;
+      if (label !== null && label !== "broken") labelled = label.requestCode;
+      if (label !== null) continue;
+      const isOurs = this.#requestCode === null || labelled === null || labelled === this.#requestCode;
+      if (isOurs) frames.push(frame);
+      else strangers.set(frame.id, labelled!);
+    }
     const views = assignViews(
       frames.map(({ seen: { scale } }) => ({
         magnificationRead: scale.found ? (scale.reproductionRatio?.value ?? null) : null,
@@ -129,17 +142,7 @@ export class BedsideSession {
       })),
       this.#views,
     );
-    return { views, frames };
-  }
-
-  /** Request code of the last label before a frame, where it is another's. */
-  #strangerBefore(id: string): string | null {
-    if (this.#requestCode === null) return null;
-    const frames = this.#inOrder();
-    const at = frames.findIndex((frame) => frame.id === id);
-    const label = frames.slice(0, at).findLast(({ seen }) => seen.label !== null && seen.label !== "broken")
-      ?.seen.label as LabelCode | undefined;
-    return label && label.requestCode !== this.#requestCode ? label.requestCode : null;
+    return { views, frames, strangers };
   }
 
   /** What a person should know of the file itself. */
@@ -149,7 +152,9 @@ export class BedsideSession {
     const { seen, order } = frames[at]!;
     const before = frames.slice(0, at).findLast(({ seen: { camera } }) => camera !== null)?.seen.camera;
     const another = before && seen.camera !== null && seen.camera !== before;
+    const unlabelled = this.#requestCode !== null && !this.labelSeen;
     return [
+      ...(unlabelled ? [`label: none of ${this.#requestCode} has been seen yet`] : []),
       ...(another ? ["camera: another one than that of the frames before"] : []),
       ...(isClockWrong(order) ? [`clock: the camera says ${order.takenAt!.slice(0, 10)}; set it`] : []),
     ];

@@ -181,19 +181,23 @@ async function lookBeside(
   signal: AbortSignal,
 ): Promise<LookedBeside> {
   const baseline = plan.baselines.get(view.key) ?? null;
+  // What cannot be compared is said as not judged: the frame itself has been read.
+  const orNull = () => null;
   const [chart, aligned] = await Promise.all([
-    view.chart === "in-frame" ? pool.run("colour", { file }, signal) : null,
+    view.chart === "in-frame" ? pool.run("colour", { file }, signal).catch(orNull) : null,
     baseline
-      ? pool.run(
-          "align",
-          {
-            baseline: baseline.file,
-            followup: file,
-            quick: true,
-            scales: { baseline: baseline.scale, followup: null },
-          },
-          signal,
-        )
+      ? pool
+          .run(
+            "align",
+            {
+              baseline: baseline.file,
+              followup: file,
+              quick: true,
+              scales: { baseline: baseline.scale, followup: null },
+            },
+            signal,
+          )
+          .catch(orNull)
       : null,
   ]);
   return { chart, aligned };
