@@ -1,3 +1,4 @@
+import { SamescaleError } from "@samescale/errors";
 import {
   carryRatio,
   circleOfConfusionMm,
@@ -108,7 +109,7 @@ function planned(
     });
   const aperture = apertureFor(view, lens, figuresAt(null).best.fNumber);
   const figures = figuresAt(aperture.fNumber);
-  const light = practice.lights.find(({ key }) => key === view.light)!;
+  const light = lightOf(view, practice);
   const flash = flashStart(light, practice.kit, {
     fNumber: aperture.fNumber,
     magnification,
@@ -154,6 +155,17 @@ function planned(
       ...figures.warnings.map(({ says }) => says),
     ],
   };
+}
+
+/** A view of an older plan may name a light set-up that the practice has given up since. */
+function lightOf({ light: wanted, name }: View, { lights }: Practice) {
+  const light = lights.find(({ key }) => key === wanted);
+  if (light) return light;
+  throw new SamescaleError(
+    "PLAN_WISHES",
+    `${name} names the light set-up ${wanted}, which the practice does not have; it has ${lights.map(({ key }) => key).join(", ")}`,
+    "Put it back into department.yaml, or plan the request anew.",
+  );
 }
 
 /** The balanced f-number lies near equality: that alone is no warning. */

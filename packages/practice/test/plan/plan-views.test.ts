@@ -172,6 +172,13 @@ test("unknown places, bodies and lenses are refused with what there is; nonsense
   }
 });
 
+test("a light set-up that the practice has given up is named, not stumbled over", () => {
+  assert.throws(() => planOf({ light: "gas-lamps" }), {
+    code: "PLAN_WISHES",
+    message: /gas-lamps.*two-sides, ring, there/,
+  });
+});
+
 test("a plan says from which versions it was made, and how long it takes", () => {
   const plan = planOf({ minutes: 2.5 });
   assert.deepEqual(plan.viewSet, { key: "set", version: 2, name: "Set" });
