@@ -1,3 +1,4 @@
+import { SamescaleError } from "@samescale/errors";
 import type {
   MeasureAnswer,
   OutlineRegion,
@@ -76,6 +77,14 @@ export async function measureFrame(
   );
 }
 
+/** An outline that cannot be measured is drawn again by a person; the other frames of the day go on. */
+function notThisOutline(thrown: unknown): { readonly reason: string } {
+  if (thrown instanceof SamescaleError && thrown.code === "OUTLINE_CANNOT_BE_MEASURED") {
+    return { reason: `${thrown.message}. ${thrown.help}` };
+  }
+  throw thrown;
+}
+
 /** Measures regions that are kept already, by a reading; again when the reading was corrected, or repeats tell more. */
 export async function measureRegions(
   desk: Desk,
@@ -93,11 +102,9 @@ export async function measureRegions(
 ): Promise<Outcome<MeasuredFrame>> {
   const file = await desk.library.originals.localFile(work.frame.sha256);
   const { regions: outline, scale, ownRepeats } = work;
-  const answer = await pool.run(
-    "measure",
-    { file, outline, scale, ...(ownRepeats && { ownRepeats }) },
-    signal,
-  );
+  const answer = await pool
+    .run("measure", { file, outline, scale, ...(ownRepeats && { ownRepeats }) }, signal)
+    .catch(notThisOutline);
   if (!("method" in answer)) return { done: false, reason: answer.reason };
   const { file: _, ...body } = answer; // where it lay while it was measured says nothing
   const stored = doneOrThrow(
