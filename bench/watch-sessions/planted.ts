@@ -10,7 +10,6 @@ export type Planted =
   | "too bright"
   | "too dark"
   | "cut off"
-  | "aimed beside"
   | "creased cloth"
   | "turned against the baseline"
   | "aimed beside the baseline"
@@ -28,7 +27,6 @@ export const FINDING: Readonly<Record<Exclude<Planted, "nothing">, string>> = {
   "too bright": "exposure",
   "too dark": "exposure",
   "cut off": "framing",
-  "aimed beside": "framing",
   "creased cloth": "backdrop",
   "turned against the baseline": "roll",
   "aimed beside the baseline": "framing",

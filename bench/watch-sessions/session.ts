@@ -224,7 +224,7 @@ function frameOf(draw: Draw, setting: Setting, planted: Planted): FrameShot {
     planted === "turned against the baseline"
       ? 2 * LIMITS.rollDeg * sign()
       : draw.between(-0.3, 0.3) * LIMITS.rollDeg;
-  const aim = planted === "aimed beside the baseline" || planted === "aimed beside" ? 2 * LIMITS.aim : 0;
+  const aim = planted === "aimed beside the baseline" ? 2 * LIMITS.aim : 0;
   const aimWay = draw.between(0, 2 * Math.PI);
   const cut = planted === "cut off" ? 0.3 * stage.fieldMm.width * sign() : 0;
   const pitchMm = 36 / LONG_PX;

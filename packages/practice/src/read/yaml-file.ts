@@ -41,7 +41,7 @@ export function openYaml({ path: name, text }: PracticeText, faults: string[]): 
   const fault = (path: readonly PropertyKey[], says: string): void => {
     const line = lineAt(path);
     const field = path.length === 0 ? "the whole" : fieldName(path);
-    const sentence = `${name}${line === null ? "" : `, line ${line}`}, ${field}: ${says}`;
+    const sentence = `${name}${line === null ? "" : `, line ${line}`}, ${field}: ${inPlainWords(says)}`;
     // What views share is checked with each of them and told once.
     if (!faults.includes(sentence)) faults.push(sentence);
   };
@@ -85,3 +85,6 @@ function fieldName(path: readonly PropertyKey[]): string {
     .map((part, i) => (typeof part === "number" ? `[${part + 1}]` : `${i === 0 ? "" : "."}${String(part)}`))
     .join("");
 }
+
+/** The schema library's words for a field that is not there are a programmer's. */
+const inPlainWords = (says: string): string => (says.endsWith("received undefined") ? "is missing" : says);
