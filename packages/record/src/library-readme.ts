@@ -5,6 +5,7 @@ It holds confidential health records. Treat it like a patient's file.
 originals/      camera files, byte for byte. Each is named by its SHA-256:
                 originals/ab/cd/abcd...   Check one:  sha256sum originals/ab/cd/abcd...
                 Nothing here is ever changed. Do not rename, edit or add files.
+derived/        thumbnails, previews and masked pictures, named in the same way; made from originals.
 samescale.db    an SQLite database: patients, requests, frames, measurements, and the custody log.
                 Its companions samescale.db-wal and samescale.db-shm belong to it.
 custody.head    number and hash of the last entry of the custody log.

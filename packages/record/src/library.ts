@@ -33,6 +33,8 @@ export interface Deed {
 export interface Library {
   readonly folder: string;
   readonly originals: Originals;
+  /** Thumbnails, previews, masked pictures, by their SHA-256: each can be made again from what its row names. */
+  readonly derived: Originals;
   readonly read: ReadonlyKysely<Schema>;
   readonly clock: () => Date;
   readonly newId: () => string;
@@ -51,6 +53,7 @@ export interface Library {
 
 export const DATABASE_FILE = "samescale.db";
 export const ORIGINALS_FOLDER = "originals";
+const DERIVED_FOLDER = "derived";
 
 /**
  * Opens a library, a folder with a database, the originals and a text that says what it is.
@@ -82,10 +85,14 @@ async function libraryOver(
   options: LibraryOptions,
 ): Promise<Library> {
   const clock = options.clock ?? (() => new Date());
-  const originalsAt = join(folder, ORIGINALS_FOLDER);
+  const store = (name: string) => {
+    const at = join(folder, name);
+    return mode === "read" ? originalsFolder(at) : openOriginalsFolder(at);
+  };
   const library: Library = {
     folder,
-    originals: mode === "read" ? originalsFolder(originalsAt) : await openOriginalsFolder(originalsAt),
+    originals: await store(ORIGINALS_FOLDER),
+    derived: await store(DERIVED_FOLDER),
     read: tables.db as unknown as ReadonlyKysely<Schema>,
     clock,
     newId: options.newId ?? newIdsFrom(clock),

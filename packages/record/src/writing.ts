@@ -4,8 +4,8 @@ import type { ReadonlyKysely } from "kysely/readonly";
 import { rowName, sealOf } from "./custody/seal.ts";
 import type { Schema } from "./tables/schema.ts";
 
-/** Tables whose rows the custody log seals: all but the log itself. */
-export type SealedTable = Exclude<keyof Schema, "act">;
+/** Tables whose rows the custody log seals: all but the log and what is computed over it. */
+export type SealedTable = Exclude<keyof Schema, "act" | "tree_node" | "signed_head" | "time_stamp">;
 
 export const SEALED_TABLES: readonly SealedTable[] = [
   "patient",
@@ -21,6 +21,17 @@ export const SEALED_TABLES: readonly SealedTable[] = [
   "measurement",
   "series",
   "verdict",
+  "picture",
+  "mask",
+  "copy",
+  "consent",
+  "release",
+  "release_item",
+  "access_grant",
+  "hold",
+  "person",
+  "session",
+  "signing_key",
 ];
 
 /** A file's key is its hash, every other row's is its id. */

@@ -22,6 +22,7 @@ test("a library is made with what it needs, closed to others, and says what it i
   assert.deepEqual((await readdir(folder)).sort(), [
     "README.txt",
     "custody.head",
+    "derived",
     "originals",
     "samescale.db",
   ]);

@@ -4,6 +4,8 @@ export type Role = "photographer" | "lead" | "requester" | "viewer" | "administr
 export interface Actor {
   readonly name: string;
   readonly role: Role;
+  /** Their account; null in a library of one person without accounts. */
+  readonly personId?: string | null;
 }
 
 /** Those who make and handle pictures. */

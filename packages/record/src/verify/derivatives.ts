@@ -1,6 +1,7 @@
 import type { ReadonlyKysely } from "kysely/readonly";
 import { sha256Of } from "../custody/canonical.ts";
-import { DERIVATIVE_KINDS, type Schema } from "../tables/schema.ts";
+import { DERIVATIVE_KINDS } from "../tables/rows/derivatives.ts";
+import type { Schema } from "../tables/schema.ts";
 import type { Fault } from "./report.ts";
 
 /** Every derivative must say how it was made, and from what; and what it names must be here. */

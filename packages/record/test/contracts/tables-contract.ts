@@ -194,6 +194,9 @@ function fileRow(sha256: string, more: Partial<Insertable<FileTable>> = {}): Ins
     frame_id: null,
     info: null,
     stored_at: TIME,
+    kind: null,
+    destroyed_at: null,
+    destroyed_because: null,
     ...more,
   };
 }

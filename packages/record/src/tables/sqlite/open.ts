@@ -3,7 +3,7 @@ import { resolve } from "node:path";
 import { DatabaseSync } from "node:sqlite";
 import { pathToFileURL } from "node:url";
 import { type Kysely, sql } from "kysely";
-import type { Engine } from "../migrations.ts";
+import type { Engine } from "../migrations/engine.ts";
 import { asTablesError } from "./faults.ts";
 
 /** "SAME": marks a database file as ours (SQLite header, application id). */
