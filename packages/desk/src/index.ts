@@ -1,4 +1,10 @@
 export { type Head, headOfText, headText } from "@samescale/record";
+export {
+  maySeeFrame,
+  maySeeRequest,
+  seenFrames,
+  seenRequests,
+} from "./access/seeing.ts";
 export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";

@@ -1,3 +1,4 @@
+import type { Expression, ExpressionBuilder, SqlBool } from "kysely";
 import type { CardFileTable, CopyTable, FileTable, FrameTable, IntakeTable } from "./rows/cards.ts";
 import type {
   AccessGrantTable,
@@ -58,3 +59,6 @@ export interface Schema {
   signed_head: SignedHeadTable;
   time_stamp: TimeStampTable;
 }
+
+/** A condition over rows of these tables, for any query that has them. */
+export type Condition<T extends keyof Schema> = (is: ExpressionBuilder<Schema, T>) => Expression<SqlBool>;
