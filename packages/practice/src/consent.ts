@@ -1,17 +1,4 @@
-/**
- * How far consent reaches. Each scope stands alone: a wider one never follows from a narrower one, and evidence rests on
- * its legal basis, not on consent alone. Common practice, no source; after the scopes in docs/words.md.
- */
-export const CONSENT_SCOPES = [
-  "health-record",
-  "requester",
-  "teaching",
-  "publication-print",
-  "publication-open-web",
-  "research",
-  "evidence",
-] as const;
-export type ConsentScope = (typeof CONSENT_SCOPES)[number];
+import { type ConsentScope, SCOPE_WORDS } from "./consent/scopes.ts";
 
 /** One scope that somebody gave. Days are YYYY-MM-DD. */
 export interface Consent {
@@ -27,7 +14,7 @@ export interface Consent {
 /** Why a release for this purpose on this day is not covered, or null when it is. */
 export function whyNotCovered(consents: readonly Consent[], scope: ConsentScope, day: string): string | null {
   const given = consents.filter((c) => c.scope === scope);
-  if (given.length === 0) return `No consent was given for ${WORDS[scope]}`;
+  if (given.length === 0) return `No consent was given for ${SCOPE_WORDS[scope]}`;
   const holds = given.some(
     (c) =>
       c.givenOn <= day &&
@@ -36,16 +23,6 @@ export function whyNotCovered(consents: readonly Consent[], scope: ConsentScope,
   );
   if (holds) return null;
   const withdrawn = given.find((c) => c.withdrawnOn !== null && c.withdrawnOn <= day);
-  if (withdrawn) return `Consent for ${WORDS[scope]} was withdrawn on ${withdrawn.withdrawnOn}`;
-  return `Consent for ${WORDS[scope]} does not hold on ${day}`;
+  if (withdrawn) return `Consent for ${SCOPE_WORDS[scope]} was withdrawn on ${withdrawn.withdrawnOn}`;
+  return `Consent for ${SCOPE_WORDS[scope]} does not hold on ${day}`;
 }
-
-const WORDS: Readonly<Record<ConsentScope, string>> = {
-  "health-record": "the health record",
-  requester: "the requester",
-  teaching: "teaching",
-  "publication-print": "publication in print",
-  "publication-open-web": "publication on the open web",
-  research: "research",
-  evidence: "evidence",
-};

@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import fc from "fast-check";
-import { CONSENT_SCOPES, type Consent, whyNotCovered } from "../src/consent.ts";
+import { CONSENT_SCOPES } from "../src/consent/scopes.ts";
+import { type Consent, whyNotCovered } from "../src/consent.ts";
 
 const given = (fields: Partial<Consent>): Consent => ({
   scope: "health-record",
