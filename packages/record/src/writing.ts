@@ -25,6 +25,8 @@ export const SEALED_TABLES: readonly SealedTable[] = [
   "mask",
   "copy",
   "consent",
+  "portrayed",
+  "capacity",
   "release",
   "release_item",
   "access_grant",

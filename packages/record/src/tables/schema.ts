@@ -2,8 +2,10 @@ import type { Expression, ExpressionBuilder, SqlBool } from "kysely";
 import type { CardFileTable, CopyTable, FileTable, FrameTable, IntakeTable } from "./rows/cards.ts";
 import type {
   AccessGrantTable,
+  CapacityTable,
   ConsentTable,
   HoldTable,
+  PortrayedTable,
   ReleaseItemTable,
   ReleaseTable,
 } from "./rows/consent.ts";
@@ -47,6 +49,8 @@ export interface Schema {
   picture: DerivativeTable;
   mask: DerivativeTable;
   consent: ConsentTable;
+  portrayed: PortrayedTable;
+  capacity: CapacityTable;
   release: ReleaseTable;
   release_item: ReleaseItemTable;
   access_grant: AccessGrantTable;

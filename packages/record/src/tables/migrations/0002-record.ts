@@ -70,6 +70,22 @@ async function consents(db: Kysely<unknown>): Promise<void> {
     .execute();
   await index(db, "consent", ["patient_id"]);
   await index(db, "consent", ["request_id"]);
+  await table(db, "portrayed")
+    .addColumn("request_id", "text", (c) => c.notNull().references("request.id"))
+    .addColumn("name", "text", (c) => c.notNull())
+    .addColumn("frames", "text")
+    .addColumn("made_at", "text", (c) => c.notNull())
+    .addColumn("void_because", "text")
+    .execute();
+  await index(db, "portrayed", ["request_id"]);
+  await table(db, "capacity")
+    .addColumn("patient_id", "text", (c) => c.notNull().references("patient.id"))
+    .addColumn("regained_on", "text", (c) => c.notNull())
+    .addColumn("assessed_by", "text", (c) => c.notNull())
+    .addColumn("basis", "text", (c) => c.notNull())
+    .addColumn("made_at", "text", (c) => c.notNull())
+    .execute();
+  await index(db, "capacity", ["patient_id"]);
   await table(db, "access_grant")
     .addColumn("actor", "text", (c) => c.notNull())
     .addColumn("request_id", "text", (c) => c.notNull().references("request.id"))
@@ -99,6 +115,7 @@ async function releases(db: Kysely<unknown>): Promise<void> {
     .addColumn("made_at", "text", (c) => c.notNull())
     .addColumn("recall_because", "text")
     .addColumn("recalled_at", "text")
+    .addColumn("recall_answer", "text")
     .execute();
   await index(db, "release", ["request_id"]);
   await index(db, "release", ["patient_id"]);

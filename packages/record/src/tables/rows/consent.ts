@@ -30,6 +30,30 @@ export interface ConsentTable {
   made_at: Fixed<string>;
 }
 
+/** Somebody who can be seen in pictures of a non-clinical request: all of them must have agreed. */
+export interface PortrayedTable {
+  id: Fixed<string>;
+  request_id: Fixed<string>;
+  name: Fixed<string>;
+  /** JSON list of frame ids; null: may be in any picture of the request. */
+  frames: Fixed<string | null>;
+  made_at: Fixed<string>;
+  /** They were named by mistake. */
+  void_because: string | null;
+}
+
+/** A patient for whom others had decided can decide again: they are to be asked. */
+export interface CapacityTable {
+  id: Fixed<string>;
+  patient_id: Fixed<string>;
+  /** Day from which they could decide, YYYY-MM-DD. */
+  regained_on: Fixed<string>;
+  /** Who assessed it, and on what basis. */
+  assessed_by: Fixed<string>;
+  basis: Fixed<string>;
+  made_at: Fixed<string>;
+}
+
 /** One act of passing pictures on. Written before anything leaves. */
 export interface ReleaseTable {
   id: Fixed<string>;
@@ -52,7 +76,9 @@ export interface ReleaseTable {
   made_at: Fixed<string>;
   /** Consent ended afterwards: the recipient is to be asked to give it back. */
   recall_because: string | null;
+  /** When the recipient answered, and what. */
   recalled_at: string | null;
+  recall_answer: string | null;
 }
 
 /** One picture or document of a release: which frame it shows, and the very bytes that left. */
