@@ -1,7 +1,23 @@
 export { canonicalJson, type Json, sha256Of } from "./custody/canonical.ts";
 export { EMPTY_HEAD, type Entry, type Head, headOf, lineOf, verifyChain } from "./custody/chain.ts";
 export { headOfText, headText } from "./custody/head-file.ts";
-export { entriesOf } from "./custody/log.ts";
+export { keyIdOf, type PublicKey, publicKeysOf } from "./custody/heads/keys.ts";
+export { signedHeadsOf } from "./custody/heads/sign.ts";
+export {
+  isSignedBy,
+  type SignedHead,
+  signedHeadFile,
+  signedHeadOfFile,
+  signedHeadText,
+} from "./custody/heads/signed-head.ts";
+export { entriesOf, exportedLine } from "./custody/log.ts";
+export {
+  type ConsistencyClaim,
+  checkConsistency,
+  checkInclusion,
+  type InclusionClaim,
+} from "./custody/tree/check.ts";
+export { consistencyProof, inclusionProof, type TreeHead, treeHead } from "./custody/tree/nodes.ts";
 export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
 export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";

@@ -5,7 +5,11 @@ import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import type { ReadonlyKysely } from "kysely/readonly";
 import type { Json } from "./custody/canonical.ts";
 import { keepHead, keptHead } from "./custody/head-file.ts";
+import { keyFileFor } from "./custody/heads/key-file.ts";
+import { rotateKey, type Signing, signHead } from "./custody/heads/sign.ts";
+import type { SignedHead } from "./custody/heads/signed-head.ts";
 import { appendEntry, currentHead } from "./custody/log.ts";
+import { fillTree } from "./custody/tree/fill.ts";
 import { newIdsFrom } from "./ids.ts";
 import { README } from "./library-readme.ts";
 import { makeFolderDurably } from "./originals/durable.ts";
@@ -20,6 +24,8 @@ export interface LibraryOptions {
   readonly newId?: () => string;
   /** `make` (default): made when missing. `open`: must be there. `read`: must be there, nothing is written. */
   readonly mode?: "make" | "open" | "read";
+  /** The private key that signs heads; without: `$SAMESCALE_KEY`, else `keys/signing-key.pem` in the library. */
+  readonly keyFile?: string;
 }
 
 /** What the log tells of an act, besides the rows that it wrote. */
@@ -46,6 +52,13 @@ export interface Library {
     actor: string,
     work: (writing: Writing) => Promise<{ readonly value: T; readonly deed: Deed | null }>,
   ): Promise<T>;
+  /**
+   * Signs the present head of the custody log; made with a first key when there is none (docs/custody.md).
+   * @throws SamescaleError LIBRARY_READ_ONLY, KEY_MISSING, KEY_TOO_OPEN, KEY_UNREADABLE
+   */
+  signHead(): Promise<SignedHead>;
+  /** A new key, endorsed by the one before (`lost`: by nobody), and the present head signed with it. */
+  rotateKey(actor: string, because: string, lost: boolean): Promise<SignedHead>;
   /** What the database engine finds wrong with its own file. */
   engineFaults(): Promise<string[]>;
   close(): Promise<void>;
@@ -89,6 +102,10 @@ async function libraryOver(
     const at = join(folder, name);
     return mode === "read" ? originalsFolder(at) : openOriginalsFolder(at);
   };
+  const signing = (): Signing => {
+    if (mode === "read") throw readOnly(folder);
+    return { db: tables.db, clock, write: library.write, keyFile: keyFileFor(folder, options.keyFile) };
+  };
   const library: Library = {
     folder,
     originals: await store(ORIGINALS_FOLDER),
@@ -117,10 +134,15 @@ async function libraryOver(
       if (done.head !== null) await keepHead(folder, done.head);
       return done.value;
     },
+    signHead: async () => signHead(signing()),
+    rotateKey: async (actor, because, lost) => rotateKey(signing(), actor, because, lost),
     engineFaults: tables.engineFaults,
     close: tables.close,
   };
-  if (mode !== "read") await finishMaking(library);
+  if (mode !== "read") {
+    await fillTree(tables.db);
+    await finishMaking(library);
+  }
   return library;
 }
 
@@ -157,6 +179,14 @@ async function checkFolder(folder: string, mode: "make" | "open" | "read"): Prom
   if (names.includes(DATABASE_FILE)) return;
   if (names.length > 0) throw notALibrary(folder, `it holds other things and no ${DATABASE_FILE}`);
   if (mode !== "make") throw notALibrary(folder, "it is empty");
+}
+
+function readOnly(folder: string): SamescaleError {
+  return new SamescaleError(
+    "LIBRARY_READ_ONLY",
+    `${folder} was opened for reading only: nothing can be signed`,
+    "Sign with `samescale custody sign`, as a user who may write to the library.",
+  );
 }
 
 function notALibrary(folder: string, why: string): SamescaleError {

@@ -1,9 +1,10 @@
 import type { Kysely, Selectable, Transaction } from "kysely";
 import type { ActTable, Schema } from "../tables/schema.ts";
 import { canonicalJson, type Json } from "./canonical.ts";
-import { EMPTY_HEAD, type Entry, follow, type Head } from "./chain.ts";
+import { EMPTY_HEAD, type Entry, follow, type Head, lineOf } from "./chain.ts";
+import { addLeaf } from "./tree/nodes.ts";
 
-/** Adds an entry, in the transaction of the act that it tells of. */
+/** Adds an entry and its leaf of the tree, in the transaction of the act that it tells of. */
 export async function appendEntry(
   transaction: Transaction<Schema>,
   act: Omit<Entry, "sequence" | "previous" | "hash">,
@@ -11,6 +12,7 @@ export async function appendEntry(
   const entry = follow(await currentHead(transaction), act);
   const row = { ...entry, details: canonicalJson(entry.details) };
   await transaction.insertInto("act").values(row).execute();
+  await addLeaf(transaction, entry.sequence, lineOf(entry));
   return entry;
 }
 
@@ -28,9 +30,12 @@ export async function currentHead(db: Pick<Kysely<Schema>, "selectFrom">): Promi
 /** Bounds memory; a log of a million acts is read in two thousand steps. */
 const AT_ONCE = 500;
 
-/** Every row of the log, first to last, as an entry; as it lies there when it is none. */
-export async function* entriesOf(db: Pick<Kysely<Schema>, "selectFrom">): AsyncGenerator<Entry | unknown> {
-  let after = -1;
+/** Every row of the log behind entry `from`, first to last, as an entry; as it lies there when it is none. */
+export async function* entriesOf(
+  db: Pick<Kysely<Schema>, "selectFrom">,
+  from = -1,
+): AsyncGenerator<Entry | unknown> {
+  let after = from;
   for (;;) {
     const rows = await db
       .selectFrom("act")
@@ -43,6 +48,15 @@ export async function* entriesOf(db: Pick<Kysely<Schema>, "selectFrom">): AsyncG
     const last = rows.at(-1);
     if (last === undefined) return;
     after = last.sequence;
+  }
+}
+
+/** The line of an entry as it is exported; a row that is no entry comes as it lies there, and no check will pass it. */
+export function exportedLine(entry: Entry | unknown): string {
+  try {
+    return lineOf(entry as Entry);
+  } catch {
+    return `${JSON.stringify(entry)}\n`;
   }
 }
 
