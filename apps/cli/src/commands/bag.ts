@@ -2,6 +2,7 @@ import { bagOfDay, calibrationsOf, dueOfScales, openDesk } from "@samescale/desk
 import type { Command } from "commander";
 import { day, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
+import { thisPerson } from "../frame/this-person.ts";
 import { bagText } from "./bag/human.ts";
 
 interface Options extends JsonOption {
@@ -20,7 +21,7 @@ export function configure(command: Command): void {
       const due = dueOfScales(practice, await calibrationsOf(folder));
       const desk = await openDesk(options.library, { mode: "read" });
       try {
-        const { bag, withoutPlan } = await bagOfDay(desk, practice, options.day, due);
+        const { bag, withoutPlan } = await bagOfDay(desk, await thisPerson(desk), practice, options.day, due);
         process.stdout.write(
           `${options.json ? JSON.stringify({ ...bag, withoutPlan }) : bagText(bag, withoutPlan)}\n`,
         );

@@ -33,7 +33,7 @@ export function configure(command: Command): void {
       try {
         const files = { ...(pdf !== undefined && { pdf }), ...(page !== undefined && { page }) };
         const wanted = { requestCode, ...files, replace: replace === true };
-        const card = doneOrThrow(await makeCard(desk, thisPerson(), wanted, practice));
+        const card = doneOrThrow(await makeCard(desk, await thisPerson(desk), wanted, practice));
         const { codeText, title, patientName, views, refused } = card;
         const written = Object.values(files).map(printable).join(" and ");
         const cannot = refused.map(({ name, reason }) => printable(`! ${name} cannot be made: ${reason}`));

@@ -76,9 +76,10 @@ async function plainPlan(key: string | undefined, options: Options): Promise<Pla
 async function requestPlan(key: string | undefined, options: Options, code: string): Promise<Plan> {
   const desk = await openDesk(options.library, { mode: key === undefined ? "read" : "open" });
   try {
-    const { id: requestId } = await requestByCode(desk, code);
+    const actor = await thisPerson(desk);
+    const { id: requestId } = await requestByCode(desk, actor, code);
     if (key === undefined) {
-      const plan = await planOfRequest(desk, requestId);
+      const plan = await planOfRequest(desk, actor, requestId);
       if (plan) return plan;
       throw CommandFailure.badArguments(
         `Request ${code} has no plan yet`,
@@ -88,7 +89,7 @@ async function requestPlan(key: string | undefined, options: Options, code: stri
     const { practice } = await practiceInUse(options);
     const outcome = await planRequest(
       desk,
-      thisPerson(),
+      actor,
       { requestId, viewSetKey: key, wishes: wishesOf(options) },
       practice,
     );

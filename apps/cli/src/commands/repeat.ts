@@ -66,7 +66,8 @@ async function answer(code: string, options: Options): Promise<string> {
   const { library, visit, ghosts: folder, save, json } = options;
   const desk = await openDesk(library, { mode: save || folder !== undefined ? "open" : "read" });
   try {
-    const { id: requestId } = await requestByCode(desk, code);
+    const actor = await thisPerson(desk);
+    const { id: requestId } = await requestByCode(desk, actor, code);
     const { practice } = await practiceInUse(options);
     return await withPool(Number.POSITIVE_INFINITY, async (pool) => {
       const wanted = {
@@ -75,13 +76,13 @@ async function answer(code: string, options: Options): Promise<string> {
         wishes: wishesOf(options),
         ...(save && { save }),
       };
-      const outcome = await repeatRequest(desk, thisPerson(), pool, wanted, practice);
+      const outcome = await repeatRequest(desk, actor, pool, wanted, practice);
       if (!outcome.done) throw refused(outcome.reason);
       const repeat = outcome.value;
       const ghosts =
         folder === undefined
           ? null
-          : await makeGhosts(desk, thisPerson(), pool, { requestId, repeat, practice, folder });
+          : await makeGhosts(desk, actor, pool, { requestId, repeat, practice, folder });
       if (ghosts !== null && !ghosts.done) throw refused(ghosts.reason);
       const files = ghosts?.value ?? null;
       if (!json) return printableLines(repeatText(code, repeat, files, folder ?? ""));

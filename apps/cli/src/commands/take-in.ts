@@ -1,6 +1,6 @@
 import { existsSync } from "node:fs";
-import { userInfo } from "node:os";
 import {
+  type Actor,
   cardApartFrom,
   type Desk,
   openDesk,
@@ -13,6 +13,7 @@ import { withPool } from "../frame/answer-photos.ts";
 import { type JsonOption, jsonOption, libraryOption } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 import { streamLines } from "../frame/stream-lines.ts";
+import { thisPerson } from "../frame/this-person.ts";
 
 /** `samescale take-in`: cards into a library (contract in docs/commands.md). */
 export function configure(command: Command, exit: (code: number) => void): void {
@@ -26,7 +27,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
       await keepApart(cards, options.library);
       const desk = await openDesk(options.library);
       try {
-        exit(await takeCards(desk, cards, options.json === true));
+        exit(await takeCards(desk, await thisPerson(desk), cards, options.json === true));
       } finally {
         await desk.close();
       }
@@ -38,13 +39,12 @@ async function keepApart(cards: readonly string[], library: string): Promise<voi
   for (const card of cards) if (existsSync(card)) await cardApartFrom(card, library);
 }
 
-async function takeCards(desk: Desk, cards: readonly string[], json: boolean): Promise<number> {
+async function takeCards(desk: Desk, actor: Actor, cards: readonly string[], json: boolean): Promise<number> {
   const progress = progressOnScreen();
   let faults = 0;
   const status = await withPool(Number.POSITIVE_INFINITY, (pool) =>
     streamLines<TakeInLine>({
       async *lines(signal) {
-        const actor = { name: userInfo().username, role: "photographer" } as const;
         for await (const line of takeIn({
           desk,
           actor,

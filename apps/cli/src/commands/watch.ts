@@ -14,6 +14,7 @@ import { CommandFailure } from "../frame/failure.ts";
 import { between, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { streamLines } from "../frame/stream-lines.ts";
+import { thisPerson } from "../frame/this-person.ts";
 import { watchLineText } from "./watch/human.ts";
 
 interface Options extends JsonOption {
@@ -83,7 +84,7 @@ async function planFor(pool: PicturePool, options: Options): Promise<WatchPlan> 
   const desk = await openDesk(options.library, { mode: "read" });
   try {
     const { practice, folder } = await practiceInUse(options);
-    return await watchPlanOf(desk, pool, request!, practice, folder);
+    return await watchPlanOf(desk, await thisPerson(desk), pool, request!, practice, folder);
   } finally {
     await desk.close();
   }

@@ -28,6 +28,7 @@ export interface WatchedSession {
  */
 export async function watchSession(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   session: MadeCard,
   practice: Practice,
@@ -35,7 +36,7 @@ export async function watchSession(
   signal: AbortSignal,
 ): Promise<WatchedSession> {
   const code = session.frames[0]!.requestCode;
-  const plan = await watchPlanOf(desk, pool, code, practice, folders.practice);
+  const plan = await watchPlanOf(desk, actor, pool, code, practice, folders.practice);
   await mkdir(folders.arriving, { recursive: true });
   const stop = new AbortController();
   const watched = watchFolder(folders.arriving, pool, plan, {

@@ -65,7 +65,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     doneOrThrow(await makeCard(desk, ACTOR, card, practice));
     const folders = { practice: practiceFolder, arriving: folder.bedside };
     await warmUp(pool);
-    const session = await watchSession(desk, pool, manifest.session!, practice, folders, signal);
+    const session = await watchSession(desk, ACTOR, pool, manifest.session!, practice, folders, signal);
     tell(`taking the cards in, ${seconds()}`);
     const cards = await takeCards(desk, ACTOR, pool, manifest, jobs, signal);
     let worked = 0;
@@ -101,7 +101,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const frames = visits.flatMap((visit) => visit.frames);
     const planted = plantedFaults(manifest, cards, frames);
     const accuracy = accuracyOf(frames);
-    const { bag, withoutPlan } = await bagOfDay(desk, practice, BAG_DAY, new Map());
+    const { bag, withoutPlan } = await bagOfDay(desk, ACTOR, practice, BAG_DAY, new Map());
     const lines = [
       bagText(bag, withoutPlan),
       "",
@@ -131,7 +131,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       planted.every(({ told }) => told !== null) &&
       sessionFaults(session).length === 0 &&
       faultsInLibrary.length === 0;
-    if (serve) await serveLibrary(desk, pool, practice.department, port);
+    if (serve) await serveLibrary(desk, ACTOR, pool, practice.department, port);
     return good ? 0 : 1;
   } finally {
     await pool.close();

@@ -1,5 +1,7 @@
 import { userInfo } from "node:os";
-import type { Actor } from "@samescale/desk";
+import type { Actor, Desk } from "@samescale/desk";
 
 /** Who types: on one's own machine the photographer. */
-export const thisPerson = (): Actor => ({ name: userInfo().username, role: "photographer" });
+export async function thisPerson(_desk: Desk): Promise<Actor> {
+  return { name: userInfo().username, role: "photographer" };
+}

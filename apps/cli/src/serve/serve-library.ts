@@ -1,5 +1,5 @@
 import type { AddressInfo } from "node:net";
-import { cardPage, contactSheet, type Desk, thumbnail } from "@samescale/desk";
+import { type Actor, cardPage, contactSheet, type Desk, thumbnail } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
 import { buildApp } from "@samescale/server";
@@ -13,18 +13,19 @@ const LOOPBACK = "127.0.0.1";
  */
 export async function serveLibrary(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   title: string,
   port: number,
 ): Promise<void> {
   const app = buildApp({
     title,
-    contactSheet: () => contactSheet(desk),
-    thumbnail: (sha256, maxSidePx) => thumbnail(desk, pool, sha256, maxSidePx),
+    contactSheet: () => contactSheet(desk, actor),
+    thumbnail: (sha256, maxSidePx) => thumbnail(desk, actor, pool, sha256, maxSidePx),
     // The practice is read anew for each card: a person may be editing it.
     shotCard: async (requestCode) => {
       const { practice } = await practiceInUse({ library: desk.library.folder });
-      return await cardPage(desk, requestCode, practice);
+      return await cardPage(desk, actor, requestCode, practice);
     },
   });
   const interrupted = new Promise<void>((resolve) => {

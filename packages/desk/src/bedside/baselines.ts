@@ -1,5 +1,6 @@
 import type { LookAnswer, PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Plan } from "@samescale/practice";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import { lookedAt } from "../look/frames-of-visit.ts";
 
@@ -18,6 +19,7 @@ export interface BaselineFrame {
  */
 export async function baselinesOf(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   requestId: string,
   plan: Plan,
@@ -44,7 +46,7 @@ export async function baselinesOf(
     });
     const first = kept[0]?.date;
     const row = kept.findLast(({ date }) => date === first);
-    const frame = row?.frame_id ? await lookedAt(desk, row.frame_id) : null;
+    const frame = row?.frame_id ? await lookedAt(desk, actor, row.frame_id) : null;
     if (!row || !frame) continue;
     // A baseline that is lost or damaged leaves the frames to be judged without it; `verify` names it.
     const file = await desk.library.originals.localFile(frame.sha256).catch(() => null);

@@ -2,6 +2,7 @@ import { SamescaleError } from "@samescale/errors";
 import { objectDistanceMm, type SensorSize } from "@samescale/optics";
 import type { KnownScale, PicturePool } from "@samescale/picture";
 import { type Practice, scaleKnown } from "@samescale/practice";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import { planOfRequest } from "../look/plan-of-request.ts";
 import { requestByCode } from "../look/request-by-code.ts";
@@ -16,13 +17,14 @@ import type { WatchedView } from "./watched-view.ts";
  */
 export async function watchPlanOf(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   code: string,
   practice: Practice,
   practiceFolder: string,
 ): Promise<WatchPlan> {
-  const request = await requestByCode(desk, code);
-  const plan = await planOfRequest(desk, request.id);
+  const request = await requestByCode(desk, actor, code);
+  const plan = await planOfRequest(desk, actor, request.id);
   if (!plan) {
     throw new SamescaleError(
       "REQUEST_WITHOUT_PLAN",
@@ -35,7 +37,7 @@ export async function watchPlanOf(
     views: plan.views,
     series: plan.purpose === "series",
     tolerances: practice.tolerances,
-    baselines: await baselinesOf(desk, pool, request.id, plan),
+    baselines: await baselinesOf(desk, actor, pool, request.id, plan),
     calibrations: await knownScales(practiceFolder),
     sensor: { usualSensorMm: plan.body.sensor },
   };

@@ -1,6 +1,7 @@
 import { SamescaleError } from "@samescale/errors";
 import { type SelfContainedPage, type ShotCard, shotCardPage } from "@samescale/exchange";
 import type { Practice } from "@samescale/practice";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import { planOfRequest } from "../look/plan-of-request.ts";
 import { requestByCode } from "../look/request-by-code.ts";
@@ -12,11 +13,12 @@ import { cardOfPlan } from "./card-of-plan.ts";
  */
 export async function cardOfRequest(
   desk: Desk,
+  actor: Actor,
   requestCode: string,
   practice: Practice,
 ): Promise<{ readonly requestId: string; readonly card: ShotCard }> {
-  const { id, dueDate, patient } = await subjectOf(desk, requestCode);
-  const plan = await planOfRequest(desk, id);
+  const { id, dueDate, patient } = await subjectOf(desk, actor, requestCode);
+  const plan = await planOfRequest(desk, actor, id);
   if (plan === null) {
     throw new SamescaleError(
       "REQUEST_WITHOUT_PLAN",
@@ -31,15 +33,16 @@ export async function cardOfRequest(
 /** The card as a page for a phone, to be shown and not kept. @throws as `cardOfRequest` */
 export async function cardPage(
   desk: Desk,
+  actor: Actor,
   requestCode: string,
   practice: Practice,
 ): Promise<SelfContainedPage> {
-  const { card } = await cardOfRequest(desk, requestCode, practice);
+  const { card } = await cardOfRequest(desk, actor, requestCode, practice);
   return await shotCardPage(card);
 }
 
-async function subjectOf(desk: Desk, code: string) {
-  const { id } = await requestByCode(desk, code);
+async function subjectOf(desk: Desk, actor: Actor, code: string) {
+  const { id } = await requestByCode(desk, actor, code);
   const row = await desk.library.read
     .selectFrom("request")
     .leftJoin("patient", "patient.id", "request.patient_id")

@@ -57,7 +57,7 @@ export async function makeCard(
   { requestCode, pdf, page, replace }: CardWanted,
   practice: Practice,
 ): Promise<Outcome<ShotCard>> {
-  const { requestId, card } = await cardOfRequest(desk, requestCode, practice);
+  const { requestId, card } = await cardOfRequest(desk, actor, requestCode, practice);
   const files: CardFile[] = [];
   if (pdf !== undefined) files.push(fileOf(pdf, await shotCardPdf(card)));
   if (page !== undefined) files.push(fileOf(page, Buffer.from((await shotCardPage(card)).html)));

@@ -55,7 +55,7 @@ export async function checkVisit(
   visit: VisitToCheck,
   signal?: AbortSignal,
 ): Promise<CheckedVisit> {
-  const { frames, missing } = await judgeVisit(desk, pool, visit, signal);
+  const { frames, missing } = await judgeVisit(desk, actor, pool, visit, signal);
   const checked: CheckedFrame[] = [];
   for (const frame of frames) {
     const { scale, planned, verdict } = frame;
@@ -75,11 +75,12 @@ export async function checkVisit(
 /** The same without keeping anything: looking is not an act. */
 export async function judgeVisit(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   visit: VisitToCheck,
   signal?: AbortSignal,
 ): Promise<{ readonly frames: readonly JudgedFrame[]; readonly missing: readonly PlannedView[] }> {
-  const frames = await framesOfVisit(desk, visit.visitId);
+  const frames = await framesOfVisit(desk, actor, visit.visitId);
   const read = await Promise.all(
     frames.map(async (frame) => {
       const file = await desk.library.originals.localFile(frame.sha256);

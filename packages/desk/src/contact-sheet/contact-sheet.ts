@@ -1,6 +1,8 @@
 import type { Measured } from "@samescale/geometry";
 import type { MeasureAnswer, ScaleAnswer } from "@samescale/picture";
 import type { Verdict } from "@samescale/practice";
+import { seenFrames, seenRequests } from "../access/seeing.ts";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import { planOfRequest } from "../look/plan-of-request.ts";
 import type { ContactSheet, SheetFrame, SheetRequest, SheetVisit } from "./contact-sheet-types.ts";
@@ -11,23 +13,32 @@ type KeptVerdict = Verdict & {
   readonly ratioPlanned: number;
 };
 
-/** Everything in the library by request and visit, newest visit first within a request, and what waits for a person. */
-export async function contactSheet(desk: Desk): Promise<ContactSheet> {
+/**
+ * Everything that somebody may look at by request and visit, newest visit first within a request, and what waits for a
+ * person.
+ */
+export async function contactSheet(desk: Desk, actor: Actor): Promise<ContactSheet> {
   const read = desk.library.read;
+  const now = desk.library.clock().toISOString();
   const [requests, visits, frames, newest] = [
-    await read.selectFrom("request").select(["id", "code", "details"]).orderBy("code").execute(),
+    await read
+      .selectFrom("request")
+      .select(["id", "code", "details"])
+      .where(seenRequests(actor, now))
+      .orderBy("code")
+      .execute(),
     await read
       .selectFrom("visit")
       .select(["id", "request_id", "date"])
       .where("void_because", "is", null)
       .execute(),
-    await sheetRows(desk),
+    await sheetRows(desk, actor, now),
     await newestDerivatives(desk),
   ];
   const sheetFrames = frames.map((frame) => ({ visitId: frame.visit_id, shown: sheetFrame(frame, newest) }));
   const sheetRequests: SheetRequest[] = [];
   for (const request of requests) {
-    const plan = await planOfRequest(desk, request.id);
+    const plan = await planOfRequest(desk, actor, request.id);
     const ofRequest: SheetVisit[] = visits
       .filter((visit) => visit.request_id === request.id)
       .toSorted((a, b) => (b.date ?? "").localeCompare(a.date ?? ""))
@@ -52,12 +63,13 @@ export async function contactSheet(desk: Desk): Promise<ContactSheet> {
   };
 }
 
-async function sheetRows({ library }: Desk) {
+async function sheetRows({ library }: Desk, actor: Actor, now: string) {
   const rows = await library.read
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
     .select(["frame.id", "frame.visit_id", "frame.kind", "frame.taken_at", "frame.position", "frame.placing"])
     .select(["file.sha256", "file.name", "file.format"])
+    .where(seenFrames(actor, now))
     .orderBy("frame.taken_at")
     .orderBy("frame.position")
     .execute();

@@ -1,3 +1,5 @@
+import { seenFrames } from "../access/seeing.ts";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 
 /** A frame and the one of its files that is looked at. */
@@ -12,10 +14,16 @@ export interface LookedAtFrame {
 /** RAW files are kept beside their JPEG; the JPEG is what steps look at, as it is what everybody sees. */
 const LOOKED_AT_FIRST = ["jpeg", "heif", "heic", "tiff", "png", "webp"];
 
-/** The pictures of one visit in the order in which they were made; label frames are left out. */
-export async function framesOfVisit(desk: Desk, visitId: string): Promise<readonly LookedAtFrame[]> {
+/**
+ * The pictures of one visit that somebody may look at, in the order in which they were made; label frames are left out.
+ */
+export async function framesOfVisit(
+  desk: Desk,
+  actor: Actor,
+  visitId: string,
+): Promise<readonly LookedAtFrame[]> {
   return framesOf(
-    await filesOfFrames(desk)
+    await filesOfFrames(desk, actor)
       .where("frame.visit_id", "=", visitId)
       .where("frame.kind", "=", "picture")
       .orderBy("frame.taken_at")
@@ -24,17 +32,18 @@ export async function framesOfVisit(desk: Desk, visitId: string): Promise<readon
   );
 }
 
-/** One frame and the file that is looked at; null where there is no such frame. */
-export async function lookedAt(desk: Desk, frameId: string): Promise<LookedAtFrame | null> {
-  const [frame] = framesOf(await filesOfFrames(desk).where("frame.id", "=", frameId).execute());
+/** One frame and the file that is looked at; null where there is no such frame that they may look at. */
+export async function lookedAt(desk: Desk, actor: Actor, frameId: string): Promise<LookedAtFrame | null> {
+  const [frame] = framesOf(await filesOfFrames(desk, actor).where("frame.id", "=", frameId).execute());
   return frame ?? null;
 }
 
-const filesOfFrames = (desk: Desk) =>
-  desk.library.read
+const filesOfFrames = ({ library }: Desk, actor: Actor) =>
+  library.read
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
-    .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"]);
+    .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"])
+    .where(seenFrames(actor, library.clock().toISOString()));
 
 type FileOfFrame = Awaited<ReturnType<ReturnType<typeof filesOfFrames>["execute"]>>[number];
 

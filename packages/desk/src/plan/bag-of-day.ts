@@ -1,4 +1,6 @@
 import { type BagList, bagList, type Plan, type Practice } from "@samescale/practice";
+import { seenRequests } from "../access/seeing.ts";
+import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 
 /**
@@ -8,6 +10,7 @@ import type { Desk } from "../desk.ts";
  */
 export async function bagOfDay(
   desk: Desk,
+  actor: Actor,
   practice: Practice,
   day: string,
   dueOf: ReadonlyMap<string, string>,
@@ -18,6 +21,7 @@ export async function bagOfDay(
       join.onRef("visit.request_id", "=", "request.id").on("visit.void_because", "is", null),
     )
     .select(["request.id", "request.code"])
+    .where(seenRequests(actor, desk.library.clock().toISOString()))
     .where("request.state", "=", "open")
     .where((is) =>
       is.or([

@@ -1,5 +1,6 @@
 import type { PicturePool, ScaleAnswer } from "@samescale/picture";
 import type { Plan, PlannedView, Tolerances, Verdict } from "@samescale/practice";
+import type { Actor } from "../act/actor.ts";
 import { judgeVisit } from "../check/check-visit.ts";
 import type { Desk } from "../desk.ts";
 import { framesOfVisit, type LookedAtFrame } from "../look/frames-of-visit.ts";
@@ -71,13 +72,14 @@ async function sequenceOf(desk: Desk, subject: string): Promise<number> {
  */
 export async function judgedFrames(
   desk: Desk,
+  actor: Actor,
   pool: PicturePool,
   visit: VisitThen,
   plans: readonly PlanThen[],
   tolerances: Tolerances,
   signal?: AbortSignal,
 ): Promise<{ readonly frames: readonly FrameThen[]; readonly judgedNow: boolean }> {
-  const frames = await framesOfVisit(desk, visit.id);
+  const frames = await framesOfVisit(desk, actor, visit.id);
   const kept: FrameThen[] = [];
   for (const frame of frames) {
     const then = await keptOf(desk, frame, visit.date, plans);
@@ -85,7 +87,8 @@ export async function judgedFrames(
   }
   if (kept.length > 0 || frames.length === 0) return { frames: kept, judgedNow: false };
   const { plan } = plans.at(-1)!;
-  const { frames: judged } = await judgeVisit(desk, pool, { visitId: visit.id, plan, tolerances }, signal);
+  const toJudge = { visitId: visit.id, plan, tolerances };
+  const { frames: judged } = await judgeVisit(desk, actor, pool, toJudge, signal);
   const now = judged.flatMap(({ planned, verdict, scale, ...frame }): FrameThen[] =>
     planned === null || verdict === null ? [] : [{ frame, date: visit.date, planned, plan, verdict, scale }],
   );

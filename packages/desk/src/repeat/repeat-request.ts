@@ -7,6 +7,7 @@ import {
   type RepeatWishes,
   repeatPlan,
 } from "@samescale/practice";
+import { maySeeRequest } from "../access/seeing.ts";
 import type { Actor } from "../act/actor.ts";
 import type { Outcome } from "../act/outcome.ts";
 import type { Desk } from "../desk.ts";
@@ -43,7 +44,9 @@ export async function repeatRequest(
   practice: Practice,
   signal?: AbortSignal,
 ): Promise<Outcome<Repeat>> {
-  const plans = await plansOf(desk, requestId);
+  const { read, clock } = desk.library;
+  const exists = await maySeeRequest(read, actor, requestId, clock().toISOString());
+  const plans = exists ? await plansOf(desk, requestId) : [];
   const now = plans.at(-1)?.plan;
   if (!now) return refused("The request has no plan yet: there is nothing to lay its pictures against");
   const visits = await visitsOf(desk, requestId);
@@ -53,7 +56,8 @@ export async function repeatRequest(
   const notes: string[] = [];
   const found = new Map<string, FrameThen>();
   for (const visit of chosen) {
-    const { frames, judgedNow } = await judgedFrames(desk, pool, visit, plans, practice.tolerances, signal);
+    const { tolerances } = practice;
+    const { frames, judgedNow } = await judgedFrames(desk, actor, pool, visit, plans, tolerances, signal);
     if (judgedNow && frames.length > 0) {
       notes.push(
         `The pictures of ${sayDay(visit)} were never checked: they were read now, and that is not kept.`,

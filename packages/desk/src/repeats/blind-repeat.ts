@@ -53,7 +53,7 @@ export async function pictureToRepeat(
     .orderBy("made_at", "desc")
     .orderBy("id", "desc")
     .executeTakeFirst();
-  const frame = await lookedAt(desk, frameId);
+  const frame = await lookedAt(desk, actor, frameId);
   if (!reading || !frame) return { done: false, reason: `Of the picture ${frameId} no reading is kept` };
   const scale = { ...JSON.parse(reading.body), file: frame.name } as ScaleAnswer;
   return { done: true, value: { frame, scale, readingSha256: reading.sha256 } };

@@ -94,7 +94,7 @@ test("an unknown request, one without a plan, a viewer and a folder that is not 
 
 test("the page alone is shown without being put on record", async (t) => {
   const desk = await deskWithRequest(t);
-  assert.match((await cardPage(desk, "R-17", practice)).html, /1 of|<h1>R-17/);
+  assert.match((await cardPage(desk, MARA, "R-17", practice)).html, /1 of|<h1>R-17/);
   for await (const line of logLines(desk)) assert.ok(!line.includes("card.make"));
 });
 

@@ -78,7 +78,7 @@ test("a follow-up made by the repeat plan with another body and lens lies over t
   assert.ok(Math.max(...off) < 0.01 * width, `${Math.max(...off)} of ${width} px`);
 
   assert.equal(repeat.revision, 2);
-  const plan = (await planOfRequest(desk, requestId))!;
+  const plan = (await planOfRequest(desk, MARA, requestId))!;
   assert.deepEqual(plan.views, JSON.parse(JSON.stringify(repeat.plan.views)));
   // The baseline still rules, and what was planned for it is what was planned then; without a wish the kit is that of then.
   const again = closeUp(doneOrThrow(await repeatOf(wounded)));
@@ -111,7 +111,7 @@ test("what cannot be repeated is refused in words", async (t) => {
   assert.match(await reasonOf(wounded), /has no visit yet/);
   const visitId = await addVisit(wounded, BASELINE_DAY, null);
   assert.match(await reasonOf(wounded), /no picture belongs to a view of the plan/);
-  const plan = (await planOfRequest(desk, requestId))!;
+  const plan = (await planOfRequest(desk, MARA, requestId))!;
   await checkVisit(desk, MARA, pool, { visitId, plan, tolerances: practice.tolerances });
   assert.match(await reasonOf(wounded, { date: BASELINE_DAY }), /^Of 2026-03-02 no picture/);
   assert.match(await reasonOf(wounded, { date: "2026-04-01" }), /no visit on 2026-04-01; it has 2026-03-02/);

@@ -100,7 +100,7 @@ export async function addVisit(
   await takeAll(desk, [card], { pictures: pool });
   const frameIds = (await frames(desk)).map(({ id }) => id).filter((id) => !before.has(id));
   doneOrThrow(await placeFrames(desk, MARA, { frameIds, requestId, visitId, because: "a test's card" }));
-  const plan = await planOfRequest(desk, requestId);
+  const plan = await planOfRequest(desk, MARA, requestId);
   if (check) await checkVisit(desk, MARA, pool, { visitId, plan: plan!, tolerances: practice.tolerances });
   return visitId;
 }

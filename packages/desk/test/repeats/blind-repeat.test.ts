@@ -63,7 +63,7 @@ async function morning(t: TestContext) {
     .execute();
   const frames = [];
   for (const { id } of rows) {
-    const frame = (await lookedAt(desk, id))!;
+    const frame = (await lookedAt(desk, MARA, id))!;
     const { sha256: readingSha256 } = doneOrThrow(
       await storeReading(desk, MARA, {
         frameId: id,
