@@ -21,6 +21,14 @@ export { consistencyProof, inclusionProof, type TreeHead, treeHead } from "./cus
 export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
 export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";
+export type { CatchUpOptions, CatchUpProgress } from "./search/catch-up.ts";
+export {
+  type Found,
+  type LibrarySearch,
+  MOST_COUNTED,
+  type SearchWanted,
+  type Seen,
+} from "./search/search.ts";
 export type * from "./tables/schema.ts";
 export type { Fault, VerifyCounts, VerifyOptions } from "./verify/report.ts";
 export { verifyLibrary } from "./verify/verify.ts";

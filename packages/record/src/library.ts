@@ -15,6 +15,8 @@ import { README } from "./library-readme.ts";
 import { makeFolderDurably } from "./originals/durable.ts";
 import { openOriginalsFolder, originalsFolder } from "./originals/folder.ts";
 import type { Originals } from "./originals/originals.ts";
+import { followAct, touchedRows } from "./search/keep-found.ts";
+import { type LibrarySearch, searchOver } from "./search/search.ts";
 import type { Schema } from "./tables/schema.ts";
 import { openSqlite, type Tables } from "./tables/tables.ts";
 import { type Writing, writingIn } from "./writing.ts";
@@ -59,6 +61,8 @@ export interface Library {
   signHead(): Promise<SignedHead>;
   /** A new key, endorsed by the one before (`lost`: by nobody), and the present head signed with it. */
   rotateKey(actor: string, because: string, lost: boolean): Promise<SignedHead>;
+  /** Finds patients, requests and frames by words and facets. */
+  readonly search: LibrarySearch;
   /** What the database engine finds wrong with its own file. */
   engineFaults(): Promise<string[]>;
   close(): Promise<void>;
@@ -122,7 +126,9 @@ async function libraryOver(
           const { act, subject } = deed;
           const details = { ...deed.details, rows };
           const entry = { time: clock().toISOString(), actor, act, subject, details };
-          return { value, head: await appendEntry(transaction, entry) };
+          const head = await appendEntry(transaction, entry);
+          await followAct(transaction, tables.words, head.sequence, touchedRows(rows));
+          return { value, head };
         }
         if (Object.keys(rows).length === 0) return { value, head: null };
         throw new SamescaleError(
@@ -136,6 +142,7 @@ async function libraryOver(
     },
     signHead: async () => signHead(signing()),
     rotateKey: async (actor, because, lost) => rotateKey(signing(), actor, because, lost),
+    search: searchOver(tables.db, tables.words, mode !== "read"),
     engineFaults: tables.engineFaults,
     close: tables.close,
   };

@@ -5,7 +5,10 @@ import { rowName, sealOf } from "./custody/seal.ts";
 import type { Schema } from "./tables/schema.ts";
 
 /** Tables whose rows the custody log seals: all but the log and what is computed over it. */
-export type SealedTable = Exclude<keyof Schema, "act" | "tree_node" | "signed_head" | "time_stamp">;
+export type SealedTable = Exclude<
+  keyof Schema,
+  "act" | "tree_node" | "signed_head" | "time_stamp" | "search_document" | "search_state"
+>;
 
 export const SEALED_TABLES: readonly SealedTable[] = [
   "patient",

@@ -19,6 +19,7 @@ import type {
 import type { DerivativeTable } from "./rows/derivatives.ts";
 import type { PatientTable, PlanTable, RequestTable, VisitTable } from "./rows/jobs.ts";
 import type { PersonTable, SessionTable } from "./rows/people.ts";
+import type { SearchDocumentTable, SearchStateTable } from "./rows/search.ts";
 
 export type * from "./rows/cards.ts";
 export type * from "./rows/consent.ts";
@@ -26,12 +27,15 @@ export type * from "./rows/custody.ts";
 export type * from "./rows/derivatives.ts";
 export type * from "./rows/jobs.ts";
 export type * from "./rows/people.ts";
+export type * from "./rows/search.ts";
 
 /**
  * What is kept, table by table. Ids are ULIDs, times ISO 8601 in UTC unless a name says otherwise, JSON is text:
  * plain SQL that every engine reads alike.
  */
 export interface Schema {
+  search_document: SearchDocumentTable;
+  search_state: SearchStateTable;
   patient: PatientTable;
   request: RequestTable;
   plan: PlanTable;

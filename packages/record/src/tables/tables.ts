@@ -2,6 +2,7 @@ import type { DatabaseSync } from "node:sqlite";
 import { SamescaleError } from "@samescale/errors";
 import { Kysely } from "kysely";
 import { type MigrationProvider, Migrator } from "kysely/migration";
+import type { WordIndex } from "../search/word-index.ts";
 import { migrations } from "./migrations.ts";
 import type { Schema } from "./schema.ts";
 import { sqliteDialect } from "./sqlite/dialect.ts";
@@ -17,6 +18,7 @@ import {
 /** A database with the record's tables. */
 export interface Tables {
   readonly db: Kysely<Schema>;
+  readonly words: WordIndex;
   /** What the engine finds wrong with its own file, one sentence each. */
   engineFaults(): Promise<string[]>;
   close(): Promise<void>;
@@ -36,6 +38,7 @@ export async function openSqlite(file: string, options: SqliteOptions): Promise<
     await bringUpToDate(db, database, file, options.readOnly);
     return {
       db,
+      words: sqliteEngine.words,
       engineFaults: () => sqliteFaults(db as unknown as Kysely<unknown>),
       close: () => db.destroy(),
     };

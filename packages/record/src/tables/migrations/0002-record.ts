@@ -12,6 +12,7 @@ export const record = (engine: Engine): Migration => ({
     await releases(db);
     await pictures(db);
     await tree(db, engine);
+    await search(db, engine);
   },
 });
 
@@ -196,4 +197,22 @@ async function tree(db: Kysely<unknown>, engine: Engine): Promise<void> {
     .addColumn("made_at", "text", (c) => c.notNull())
     .execute();
   for (const name of ["tree_node", "signed_head", "time_stamp"]) await engine.appendOnly(db, name);
+}
+
+/** Computed from the other tables, so neither sealed nor backed up: `samescale find --rebuild` makes it again. */
+async function search(db: Kysely<unknown>, engine: Engine): Promise<void> {
+  await db.schema
+    .createTable("search_document")
+    .addColumn("key", "bigint", (c) => c.primaryKey().notNull())
+    .addColumn("kind", "text", (c) => c.notNull())
+    .addColumn("id", "text", (c) => c.notNull().unique())
+    .addColumn("request_id", "text")
+    .addColumn("facets", "text", (c) => c.notNull())
+    .execute();
+  await index(db, "search_document", ["kind", "key"]);
+  await table(db, "search_state")
+    .addColumn("form", "integer", (c) => c.notNull())
+    .addColumn("sequence", "integer", (c) => c.notNull())
+    .execute();
+  await engine.words.make(db);
 }

@@ -3,6 +3,7 @@ import { resolve } from "node:path";
 import { DatabaseSync } from "node:sqlite";
 import { pathToFileURL } from "node:url";
 import { type Kysely, sql } from "kysely";
+import { sqliteWords } from "../../search/sqlite-words.ts";
 import type { Engine } from "../migrations/engine.ts";
 import { asTablesError } from "./faults.ts";
 
@@ -75,6 +76,7 @@ export function claim(database: DatabaseSync): void {
 }
 
 export const sqliteEngine: Engine = {
+  words: sqliteWords,
   async appendOnly(db: Kysely<unknown>, table: string): Promise<void> {
     for (const change of ["update", "delete"]) {
       await sql`create trigger ${sql.ref(`${table}_no_${change}`)} before ${sql.raw(change)} on ${sql.table(table)}
