@@ -63,6 +63,16 @@ export function originalsFolder(root: string): Originals {
       if (!(await originals.has(sha256))) throw missing(sha256);
       return pathOf(sha256);
     },
+    async destroy(sha256) {
+      try {
+        await unlink(pathOf(sha256));
+      } catch (thrown) {
+        if ((thrown as NodeJS.ErrnoException).code === "ENOENT") return false;
+        throw thrown;
+      }
+      await syncFolder(folderOf(sha256));
+      return true;
+    },
     async sweep() {
       let swept = 0;
       for (const file of await incomingFiles(join(root, INCOMING))) {

@@ -49,6 +49,11 @@ export interface Originals {
   rehash(sha256: string, signal?: AbortSignal): Promise<string | null>;
   /** A path that programs can read it from; do not write there. */
   localFile(sha256: string): Promise<string>;
+  /**
+   * Removes the bytes under this name for good, and waits until the disk knows it; false when nothing was there. Only
+   * for what the record says was destroyed: it asks nobody.
+   */
+  destroy(sha256: string): Promise<boolean>;
   /** Removes what killed runs left behind; nothing that a living run is writing. Returns how many. */
   sweep(): Promise<number>;
 }

@@ -141,6 +141,17 @@ export function originalsContract(adapter: string, openStore: () => Promise<Orig
     }
   });
 
+  contract("what is destroyed is gone, alone, and may come again", async ({ originals, everything }) => {
+    await originals.put(text("abc"));
+    await originals.put(text("other"));
+    assert.equal(await originals.destroy(ABC), true);
+    assert.equal(await originals.has(ABC), false);
+    assert.equal((await everything()).length, 1);
+    assert.equal(await originals.destroy(ABC), false);
+    await assert.rejects(originals.destroy("../../etc/passwd"), { code: "ORIGINAL_MISSING" });
+    assert.equal((await originals.put(text("abc"))).state, "stored");
+  });
+
   contract("the list holds every original with its size", async ({ originals }) => {
     const puts = await Promise.all(
       [3, 30, 300].map((length) => originals.put(sourceOf(bytesOf(length, length)))),
