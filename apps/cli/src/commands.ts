@@ -20,6 +20,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "the register of what is photographed with, and its state",
     load: () => import("./commands/kit.ts"),
   },
+  request: {
+    summary: "what is asked for: filled in by hand, or orders from other systems",
+    load: () => import("./commands/request.ts"),
+  },
   plan: {
     summary: "a view set with the numbers for the kit and the place",
     load: () => import("./commands/plan.ts"),

@@ -39,6 +39,7 @@ export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take
 export { logLines } from "./keep/export-log.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
+export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
 export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from "./measure/measure-frame.ts";
@@ -62,7 +63,23 @@ export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/b
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
 export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
-export { addRequest, type NewRequest } from "./requests/add-request.ts";
+export { addRequest } from "./requests/add-request.ts";
+export {
+  cancelRequest,
+  changeRequest,
+  closeRequest,
+  type RequestChange,
+  type RequestEnd,
+  reopenRequest,
+} from "./requests/change-request.ts";
+export {
+  type ListedRequest,
+  listRequests,
+  requestAsked,
+  type WholeRequest,
+} from "./requests/list-requests.ts";
+export { type NewRequest, PRIORITIES, type Priority } from "./requests/new-request.ts";
+export { type OrderLine, takeOrders } from "./requests/take-orders.ts";
 export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";
 export { printScales, type ScalesToPrint } from "./scales/print-scales.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";

@@ -1,5 +1,8 @@
 export type { CardFigure, CardView, ShotCard } from "./card/shot-card.ts";
 export { outlineRepeatsFromCsv } from "./csv/outline-repeats-csv.ts";
+export type { IncomingOrder } from "./orders/incoming-order.ts";
+export { ordersOfFile } from "./orders/orders-of-file.ts";
+export { type OrderSource, orderOfWorklistItem } from "./orders/worklist.ts";
 export { type SelfContainedPage, shotCardPage } from "./page/shot-card-page.ts";
 export { type MarkerScaleSheets, markerScalePdf } from "./pdf/marker-scale-sheet.ts";
 export type { Paper } from "./pdf/page.ts";

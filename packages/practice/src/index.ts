@@ -50,6 +50,8 @@ export type { PracticeText } from "./read/yaml-file.ts";
 export type { FrameDone, PictureDone } from "./repeat/frame-done.ts";
 export { type RepeatPlan, type RepeatRule, type RepeatWishes, repeatPlan } from "./repeat/repeat-plan.ts";
 export type { RepeatedView } from "./repeat/repeat-view.ts";
+export { type BodyChart, type BodyMark, bodyChart, sayMark } from "./request/body-chart.ts";
+export { type RequestDetails, requestDetailsOf, sayParts, titleOf } from "./request/request-details.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
 export { originOf, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";

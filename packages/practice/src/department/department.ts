@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { patientNumberFormatSchema } from "../patient-number/number-format.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
+import { authoritySchema } from "./authorities.ts";
 import { lightSchema } from "./lights.ts";
 import { tolerancesSchema } from "./tolerances.ts";
 
@@ -23,6 +24,8 @@ const departmentSchema = z.strictObject({
   circleOfConfusionMm: z.number().min(0.001).max(0.2),
   /** How patients' numbers are written here; docs/label-code.md. */
   patientNumberFormats: z.array(patientNumberFormatSchema).max(20).default([]),
+  /** Who gives patients their numbers, and what orders from other systems call them. */
+  authorities: z.array(authoritySchema).max(40).default([]),
   /** May a patient's name stand on what is left at the bedside? */
   nameOnCard: z.boolean(),
   /** Between the front of the lens and the subject: for light, hands and a patient who moves. */
