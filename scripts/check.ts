@@ -6,7 +6,9 @@ import { join } from "node:path";
 /**
  * Every check, cheapest first, all of them even when one fails: a person wants the whole list. The last line is
  * the test runner's own count.
+ *   node scripts/check.ts [--long]     --long: the tests that take minutes as well (docs/reliability.md)
  */
+if (process.argv.includes("--long")) process.env.SAMESCALE_LONG = "1";
 const node = process.execPath;
 const bin = (name: string) => join("node_modules", ".bin", name);
 const countsFolder = mkdtempSync(join(tmpdir(), "samescale-check-"));
