@@ -16,10 +16,22 @@ export {
 } from "./calibrated-scales/record.ts";
 export { type ScaleKnown, scaleKnown, type TrueLength } from "./calibrated-scales/true-length.ts";
 export { type Caution, cautions } from "./cautions.ts";
+export { comesOfAgeOn, daysLater } from "./consent/age.ts";
 export { type ConsentAnswer, type Covered, consentFor, type UseWanted } from "./consent/consent-for.ts";
-export { CONSENT_SCOPES, type ConsentScope, isPublication, SCOPE_WORDS } from "./consent/scopes.ts";
+export { RECALLS } from "./consent/recall.ts";
+export {
+  CONSENT_CAPACITIES,
+  CONSENT_SCOPES,
+  type ConsentCapacity,
+  type ConsentScope,
+  isCare,
+  isPublication,
+  reaches,
+  SCOPE_WORDS,
+  sayWhyItFallsShort,
+} from "./consent/scopes.ts";
 export { type Consent, whyNotCovered } from "./consent.ts";
-export { type SecondPlace, secondPlaceOf } from "./department/second-place.ts";
+export { type ConsentRules, type ConsentWording, wordingFor } from "./department/consent-rules.ts";
 export type { Tolerances } from "./department/tolerances.ts";
 export { type ViewFigure, viewFigure } from "./figures/view-figure.ts";
 export { type Assignment, assignViews, type FrameEvidence } from "./judge/assign-views.ts";

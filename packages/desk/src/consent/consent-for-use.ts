@@ -1,6 +1,7 @@
 import { type Covered, consentFor, type UseWanted } from "@samescale/practice";
 import type { Tables } from "../access/seeing.ts";
 import { consentsFor } from "./answers-of.ts";
+import { plainName } from "./plain-name.ts";
 
 /** What somebody wants to do with one picture; the persons who must agree are read from the library. */
 export type WantedUse = Omit<UseWanted, "persons">;
@@ -32,10 +33,11 @@ export async function consentAsOf(tables: Tables, wanted: WantedUse): Promise<Co
     .executeTakeFirst();
   if (!request) return { covered: false, why: `There is no request ${wanted.requestId}` };
   const { patient_id: patientId } = request;
+  const publication = wanted.publication === null ? null : plainName(wanted.publication);
   const answers = await consentsFor(tables, { patientId, requestId: wanted.requestId });
-  if (patientId !== null) return consentFor(answers, wanted);
+  if (patientId !== null) return consentFor(answers, { ...wanted, publication });
   const persons = await portrayedIn(tables, wanted.requestId, wanted.frameId);
-  if (persons.length > 0) return consentFor(answers, { ...wanted, persons });
+  if (persons.length > 0) return consentFor(answers, { ...wanted, publication, persons });
   return {
     covered: false,
     why: "Nobody is named as portrayed: name who can be seen, or who answers for the room or the thing",

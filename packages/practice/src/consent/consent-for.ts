@@ -1,4 +1,11 @@
-import { type ConsentCapacity, type ConsentScope, isPublication, reaches, SCOPE_WORDS } from "./scopes.ts";
+import {
+  type ConsentCapacity,
+  type ConsentScope,
+  isPublication,
+  reaches,
+  SCOPE_WORDS,
+  sayWhyItFallsShort,
+} from "./scopes.ts";
 
 /** One answer to one question: may pictures be used for this scope? */
 export interface ConsentAnswer {
@@ -131,20 +138,10 @@ function whyNot({ answer, kind }: Word, { scope, at }: UseWanted): string | null
   if (kind === "refused") return `${consent} was refused on ${dayOf(answer.givenAt)}`;
   if (answer.withdrawnAt !== null) return `${consent} was withdrawn on ${dayOf(answer.withdrawnAt)}`;
   if (isPublication(scope) && answer.publication === null) return `${consent} names no publication`;
-  if (!reaches(answer.capacity, scope)) return `${consent} ${SHORT_OF[answer.capacity]}`;
+  if (!reaches(answer.capacity, scope)) return `${consent} ${sayWhyItFallsShort(answer.capacity)}`;
   if (answer.until !== null && dayOf(at) > answer.until) return `${consent} ended with ${answer.until}`;
   return null;
 }
-
-/** Why a capacity does not reach a scope. */
-const SHORT_OF: Readonly<Record<ConsentCapacity, string>> = {
-  patient: "was given by the patient",
-  "parental-responsibility":
-    "is not for a parent to give: it needs a legal basis, or the patient's own word for it",
-  "best-interest":
-    "cannot be decided in the patient's best interest, which serves the patient's own care only",
-  "legal-basis": "cannot rest on a legal basis for evidence, which serves evidence only",
-};
 
 const dayOf = (time: string) => new Date(time).toISOString().slice(0, 10);
 

@@ -25,6 +25,9 @@ export type ConsentCapacity = (typeof CONSENT_CAPACITIES)[number];
 /** Scopes whose consent names the very publication. */
 export const isPublication = (scope: ConsentScope): boolean => scope.startsWith("publication-");
 
+/** Scopes that serve the patient's own care; every other serves somebody else. */
+export const isCare = (scope: ConsentScope): boolean => scope === "health-record" || scope === "requester";
+
 /** As it stands in a sentence: "Consent for … was withdrawn". */
 export const SCOPE_WORDS: Readonly<Record<ConsentScope, string>> = {
   "health-record": "the health record",
@@ -48,8 +51,17 @@ export function reaches(capacity: ConsentCapacity, scope: ConsentScope): boolean
     case "parental-responsibility":
       return scope !== "evidence";
     case "best-interest":
-      return scope === "health-record" || scope === "requester";
+      return isCare(scope);
     case "legal-basis":
       return scope === "evidence";
   }
+}
+
+/** After "Consent for …": why an answer of this capacity does not reach that far. */
+export function sayWhyItFallsShort(capacity: ConsentCapacity): string {
+  if (capacity === "best-interest") {
+    return "cannot be decided in the patient's best interest, which serves the patient's own care only";
+  }
+  if (capacity === "legal-basis") return "cannot rest on a legal basis, which serves evidence only";
+  return "is not for a parent to give: it needs a legal basis, or the patient's own word for it";
 }

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { patientNumberFormatSchema } from "../patient-number/number-format.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
 import { authoritySchema } from "./authorities.ts";
+import { consentRulesSchema } from "./consent-rules.ts";
 import { lightSchema } from "./lights.ts";
 import { tolerancesSchema } from "./tolerances.ts";
 
@@ -37,6 +38,8 @@ const departmentSchema = z.strictObject({
   places: z.array(placeSchema).min(1).max(40),
   lights: z.array(lightSchema).min(1).max(40),
   tolerances: tolerancesSchema,
+  /** What is put to those who are asked, and the ages and days that go with it; docs/consent.md. */
+  consent: consentRulesSchema.prefault({}),
 });
 export type DepartmentRules = z.output<typeof departmentSchema>;
 

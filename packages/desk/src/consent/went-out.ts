@@ -1,0 +1,108 @@
+import { type ConsentScope, RECALLS, SCOPE_WORDS } from "@samescale/practice";
+import type { ActContext } from "../act/define-act.ts";
+import { answerOf } from "./answers-of.ts";
+import { consentAsOf } from "./consent-for-use.ts";
+
+/** A release that has gone out and that consent does not cover any more. */
+export interface WentOut {
+  readonly releaseId: string;
+  readonly to: string;
+  readonly scope: ConsentScope;
+  readonly publication: string | null;
+  /** Names of the files that show what is not covered any more. */
+  readonly files: readonly string[];
+  /** ISO 8601 in UTC. */
+  readonly leftAt: string;
+  /** Whether somebody has to write to the recipient, and for what. */
+  readonly askBack: boolean;
+  readonly says: string;
+}
+
+/**
+ * After an answer ended, or a no was said: every release that this concerns and of which something is not covered any
+ * more. Those whose recipient must be asked are marked.
+ */
+export async function wentOutUnder(context: ActContext, consentId: string): Promise<WentOut[]> {
+  const { tables, writing } = context;
+  const row = await tables
+    .selectFrom("consent")
+    .selectAll()
+    .where("id", "=", consentId)
+    .executeTakeFirstOrThrow();
+  const answer = answerOf(row);
+  const { askBack, says } = RECALLS[answer.scope];
+  const because =
+    answer.answer === "refused"
+      ? `Consent for ${SCOPE_WORDS[answer.scope]} was refused on ${answer.givenAt.slice(0, 10)}`
+      : `Consent for ${SCOPE_WORDS[answer.scope]} was withdrawn on ${answer.withdrawnAt?.slice(0, 10)}`;
+  let query = tables
+    .selectFrom("release")
+    .select(["id", "request_id", "recipient", "publication", "made_at", "recall_because"])
+    .where("scope", "=", answer.scope);
+  query =
+    row.patient_id === null
+      ? query.where("request_id", "=", row.request_id)
+      : query.where((is) =>
+          is.or([
+            is("patient_id", "=", row.patient_id),
+            is(
+              "request_id",
+              "in",
+              is.selectFrom("request").select("request.id").where("request.patient_id", "=", row.patient_id),
+            ),
+          ]),
+        );
+  if (answer.publication !== null) query = query.where("publication", "=", answer.publication);
+  const wentOut: WentOut[] = [];
+  for (const release of await query.orderBy("id").execute()) {
+    const { id, recipient, publication, made_at: leftAt } = release;
+    const files = await filesNotCovered(context, answer.scope, release);
+    if (files.length === 0) continue;
+    wentOut.push({
+      releaseId: id,
+      to: recipient,
+      scope: answer.scope,
+      publication,
+      files,
+      leftAt,
+      askBack,
+      says,
+    });
+    if (askBack && release.recall_because === null) {
+      await writing.update("release", id, { recall_because: because });
+    }
+  }
+  return wentOut;
+}
+
+interface LeftRelease {
+  readonly id: string;
+  readonly request_id: string | null;
+  readonly publication: string | null;
+}
+
+/** A document of the whole release goes with the first picture of it that is not covered. */
+async function filesNotCovered(
+  { tables, now }: ActContext,
+  scope: ConsentScope,
+  { id, request_id: requestId, publication }: LeftRelease,
+): Promise<string[]> {
+  const items = await tables
+    .selectFrom("release_item")
+    .select(["name", "frame_id"])
+    .where("release_id", "=", id)
+    .orderBy("name")
+    .execute();
+  if (requestId === null) return items.map(({ name }) => name);
+  const shown = new Set(items.map(({ frame_id }) => frame_id));
+  if (shown.size > 1) shown.delete(null);
+  const notCovered = new Set<string | null>();
+  for (const frameId of shown) {
+    const covered = await consentAsOf(tables, { scope, at: now, requestId, frameId, publication });
+    if (!covered.covered) notCovered.add(frameId);
+  }
+  if (notCovered.size === 0) return [];
+  return items
+    .filter(({ frame_id }) => frame_id === null || notCovered.has(frame_id))
+    .map(({ name }) => name);
+}
