@@ -1,5 +1,5 @@
 import type { InfoAnswer, MeasureAnswer, OutlineRegion, Recipe, ScaleAnswer } from "@samescale/picture";
-import type { ConsentAnswer, ConsentScope } from "@samescale/practice";
+import type { ConsentAnswer, ConsentScope, View } from "@samescale/practice";
 import type { Library } from "@samescale/record";
 import type { Actor } from "../act/actor.ts";
 import type { ScopeRules } from "./scope-rules.ts";
@@ -49,7 +49,7 @@ export interface FormContext {
   /** What it rests on. To be named in a file only where `rules.identity` is "kept". */
   readonly consents: readonly ConsentAnswer[];
   /** Log, proofs and the untouched originals: for evidence only, else null. */
-  readonly evidence: Pick<Library, "folder" | "read" | "originals" | "derived"> | null;
+  readonly evidence: Pick<Library, "folder" | "read" | "originals" | "derived" | "signHead"> | null;
   /** ISO 8601 in UTC. */
   readonly now: string;
   readonly actor: Actor;
@@ -88,7 +88,7 @@ export interface OutgoingFrame {
   /** YYYY-MM-DD; shifted by the patient's own number of days where `rules.times` is "shifted"; null where taken out. */
   readonly day: string | null;
   /** The planned view that it was judged against. */
-  readonly view: { readonly key: string; readonly name: string } | null;
+  readonly view: OutgoingView | null;
   /** What the file says of camera and exposure, as far as the scope lets it leave. */
   readonly camera: OutgoingCamera | null;
   /** Calibration, regions and sizes in pixels of the upright original: times `picture.pxPerOriginalPx` in the picture. */
@@ -105,6 +105,10 @@ export interface OutgoingFrame {
   /** The files of the frame, untouched: for evidence only, else none. */
   readonly originals: readonly OutgoingOriginal[];
 }
+
+/** What the plan says that a frame shows; the formats name part and side. */
+export interface OutgoingView
+  extends Pick<View, "key" | "name" | "part" | "side" | "aspect" | "mirrored" | "identifiable"> {}
 
 /** A picture as it may leave: upright sRGB JPEG with its profile, nothing in it but what the scope allows. */
 export interface OutgoingPicture {
