@@ -11,6 +11,9 @@ export {
   signedHeadText,
 } from "./custody/heads/signed-head.ts";
 export { entriesOf, exportedLine } from "./custody/log.ts";
+export { nonceOf, timeStampQuery } from "./custody/time-stamp/query.ts";
+export { LONGEST_REPLY_BYTES, readTimeStamp, type TimeStamped } from "./custody/time-stamp/reply.ts";
+export { type TimeStamp, timeStampsOf } from "./custody/time-stamp/stored.ts";
 export {
   type ConsistencyClaim,
   checkConsistency,
@@ -20,6 +23,7 @@ export {
 export { consistencyProof, inclusionProof, type TreeHead, treeHead } from "./custody/tree/nodes.ts";
 export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
+export { openOriginalsFolder } from "./originals/folder.ts";
 export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";
 export type { CatchUpOptions, CatchUpProgress } from "./search/catch-up.ts";
 export {

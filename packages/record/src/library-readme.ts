@@ -9,6 +9,7 @@ derived/        thumbnails, previews and masked pictures, named in the same way;
 samescale.db    an SQLite database: patients, requests, frames, measurements, and the custody log.
                 Its companions samescale.db-wal and samescale.db-shm belong to it.
 custody.head    number and hash of the last entry of the custody log.
+keys/           the private key that signs the log, unless it is kept elsewhere. Nobody else may read it.
 
 To copy or move a library, close every program that uses it and take the whole folder.
 To prove that nothing was lost or changed:  samescale verify --library THIS-FOLDER

@@ -1,5 +1,4 @@
-import { existsSync } from "node:fs";
-import { readdir, stat, writeFile } from "node:fs/promises";
+import { readdir, readFile, stat, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import type { ReadonlyKysely } from "kysely/readonly";
@@ -46,6 +45,8 @@ export interface Library {
   readonly read: ReadonlyKysely<Schema>;
   readonly clock: () => Date;
   readonly newId: () => string;
+  /** Where the private key that signs heads is looked for. */
+  readonly keyFile: string;
   /**
    * One act: everything that `work` writes and the entry that tells of it are committed together, or not at
    * all. Without a deed nothing may have been written. Never nest two: the second would wait for the first.
@@ -70,7 +71,7 @@ export interface Library {
 
 export const DATABASE_FILE = "samescale.db";
 export const ORIGINALS_FOLDER = "originals";
-const DERIVED_FOLDER = "derived";
+export const DERIVED_FOLDER = "derived";
 
 /**
  * Opens a library, a folder with a database, the originals and a text that says what it is.
@@ -108,7 +109,7 @@ async function libraryOver(
   };
   const signing = (): Signing => {
     if (mode === "read") throw readOnly(folder);
-    return { db: tables.db, clock, write: library.write, keyFile: keyFileFor(folder, options.keyFile) };
+    return { db: tables.db, clock, write: library.write, keyFile: library.keyFile };
   };
   const library: Library = {
     folder,
@@ -117,6 +118,7 @@ async function libraryOver(
     read: tables.db as unknown as ReadonlyKysely<Schema>,
     clock,
     newId: options.newId ?? newIdsFrom(clock),
+    keyFile: keyFileFor(folder, options.keyFile),
     async write(actor, work) {
       const done = await tables.db.transaction().execute(async (transaction) => {
         const { writing, seals } = writingIn(transaction);
@@ -166,7 +168,7 @@ async function finishMaking(library: Library): Promise<void> {
     await keepHead(library.folder, head); // killed after the first entry was committed
   }
   const readme = join(library.folder, "README.txt");
-  if (!existsSync(readme)) await writeFile(readme, README);
+  if ((await readFile(readme, "utf8").catch(() => null)) !== README) await writeFile(readme, README);
 }
 
 async function checkFolder(folder: string, mode: "make" | "open" | "read"): Promise<void> {

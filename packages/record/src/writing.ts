@@ -4,10 +4,10 @@ import type { ReadonlyKysely } from "kysely/readonly";
 import { rowName, sealOf } from "./custody/seal.ts";
 import type { Schema } from "./tables/schema.ts";
 
-/** Tables whose rows the custody log seals: all but the log and what is computed over it. */
+/** Tables whose rows the custody log seals: all but the log and what is computed or signed over it. */
 export type SealedTable = Exclude<
   keyof Schema,
-  "act" | "tree_node" | "signed_head" | "time_stamp" | "search_document" | "search_state"
+  "act" | "tree_node" | "signed_head" | "search_document" | "search_state"
 >;
 
 export const SEALED_TABLES: readonly SealedTable[] = [
@@ -37,6 +37,7 @@ export const SEALED_TABLES: readonly SealedTable[] = [
   "person",
   "session",
   "signing_key",
+  "time_stamp",
 ];
 
 /** A file's key is its hash, every other row's is its id. */

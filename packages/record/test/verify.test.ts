@@ -133,7 +133,19 @@ test("a sound library has no faults, and the counts say what was checked", async
   const { faults, counts } = await verify(folder);
   assert.deepEqual(faults, []);
   const { head, ...numbers } = counts as { head: Head };
-  assert.deepEqual(numbers, { originals: 3, bytes: 6006, entries: 5, rows: 5, derivatives: 2, faults: 0 });
+  assert.deepEqual(numbers, {
+    originals: 3,
+    bytes: 6006,
+    entries: 5,
+    rows: 5,
+    derivatives: 2,
+    derived: 0,
+    copies: 0,
+    signedHeads: 0,
+    timeStamps: 0,
+    faults: 0,
+    notes: [],
+  });
   assert.equal(head.sequence, 5);
   assert.deepEqual((await verify(folder, head)).faults, []);
 });
@@ -230,7 +242,7 @@ harmed("a derivative made from something that is not here", async ({ sql }) => {
 
 harmed("an entry of the log changed after its guard was taken away", async ({ sql }) => {
   sql("drop trigger act_no_update; update act set actor = 'photographer:dov' where sequence = 3");
-  return ["log entry 3: was changed: its hash is "];
+  return ["log entry 3: was changed: its hash is ", "tree leaf of entry 3: is "];
 });
 
 harmed("an entry taken out of the log", async ({ sql, hashes }) => {
@@ -238,6 +250,7 @@ harmed("an entry taken out of the log", async ({ sql, hashes }) => {
   return [
     "log entry 3: stands where entry 2 belongs",
     "log entry 3: does not follow the entry before it",
+    "tree leaf of entry 2: is kept, and the log has no such entry",
     `row file/${hashes[0]}: the log knows nothing of this row`,
   ];
 });
@@ -247,6 +260,7 @@ harmed("an entry that is no JSON any more", async ({ sql, hashes }) => {
   return [
     "log entry 2: is not an entry of a custody log",
     "log entry 3: does not follow the entry before it",
+    "tree leaf of entry 2: is ",
     `row file/${hashes[0]}: the log knows nothing of this row`,
   ];
 });
@@ -255,7 +269,10 @@ harmed("the end of the log cut off, found by the head beside the database", asyn
   sql(
     "drop trigger act_no_delete; delete from act where sequence = 5; delete from reading; delete from measurement",
   );
-  return ["log entry 5: is missing: the kept head names it, the log ends with entry 4"];
+  return [
+    "log entry 5: is missing: the kept head names it, the log ends with entry 4",
+    "tree leaf of entry 5: is kept, and the log has no such entry",
+  ];
 });
 
 harmed(
@@ -267,8 +284,8 @@ harmed(
     const database = new DatabaseSync(join(folder, "samescale.db"));
     const hash = database.prepare("select hash from act where sequence = 4").get()?.hash;
     database.close();
-    await writeFile(join(folder, "custody.head"), `4:${hash}\n`);
-    return ["log entry 5: is missing: the kept head names it"];
+    await writeFile(join(folder, "custody.head"), `${"4".padStart(15, "0")}:${hash}\n`);
+    return ["log entry 5: is missing: the kept head names it", "tree leaf of entry 5: is kept"];
   },
   { sequence: 5, hash: "0".repeat(64) },
 );

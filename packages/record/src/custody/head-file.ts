@@ -15,18 +15,20 @@ export function headOfText(text: string): Head | null {
   return parts ? { sequence: Number(parts[1]), hash: parts[2] as string } : null;
 }
 
+/** Always the same length, so that it can be written over in a single write. */
+const fileText = (head: Head): string => `${String(head.sequence).padStart(15, "0")}:${head.hash}\n`;
+
 /**
  * Keeps the head beside the database after every act. It finds a database that was put back from an older copy
  * or lost its end; who can write here can change both, so a head that must convince others is kept elsewhere.
  * A run that is killed between the commit and this leaves an older head, which still lies on the chain.
  *
- * Always the same length, written over the old one in a single write: no moment at which half of it is there.
+ * Written over the old one in a single write: no moment at which half of it is there.
  */
 export async function keepHead(folder: string, head: Head): Promise<void> {
-  const text = `${String(head.sequence).padStart(15, "0")}:${head.hash}\n`;
   const handle = await open(join(folder, HEAD_FILE), constants.O_WRONLY | constants.O_CREAT, 0o644);
   try {
-    await handle.write(text, 0);
+    await handle.write(fileText(head), 0);
     await handle.datasync();
   } finally {
     await handle.close();
@@ -42,7 +44,7 @@ export async function keptHead(folder: string): Promise<Head | null> {
   });
   if (text === null) return null;
   const head = headOfText(text);
-  if (head !== null) return head;
+  if (head !== null && fileText(head) === text) return head;
   throw new SamescaleError(
     "HEAD_UNREADABLE",
     `${path} is not the head of a custody log`,

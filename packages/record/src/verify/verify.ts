@@ -1,64 +1,86 @@
-import { asSamescaleError } from "@samescale/errors";
-import type { Head } from "../custody/chain.ts";
-import { keptHead } from "../custody/head-file.ts";
+import { SamescaleError } from "@samescale/errors";
+import { EMPTY_HEAD } from "../custody/chain.ts";
 import type { Library } from "../library.ts";
+import { copyFaults } from "./copies.ts";
 import { derivativeFaults } from "./derivatives.ts";
+import { folderFaults } from "./folder-files.ts";
 import { logAndRows } from "./log-and-rows.ts";
-import { originalFaults } from "./originals.ts";
 import type { Fault, VerifyCounts, VerifyOptions } from "./report.ts";
+import { storeFaults } from "./stores.ts";
 
 /**
- * Checks the whole library without changing anything: the database file, the log from the first entry to the last, every row
- * against the last seal that the log has of it, every derivative's inputs and recipe, every original's
- * bytes. Yields each fault; returns what was checked.
+ * Checks the whole library without changing anything: the database file, the log from the first entry to the last with
+ * its tree, its signed heads and their time stamps, every row against the last seal that the log has of it, every
+ * derivative's inputs and recipe, every original's, derived picture's and second copy's bytes. Yields each fault; returns
+ * what was checked.
+ *
+ * A database that is too damaged to be read further is one fault; what does not need it is checked all the same.
  */
 export async function* verifyLibrary(
   library: Library,
   options: VerifyOptions = {},
 ): AsyncGenerator<Fault, VerifyCounts> {
-  let faults = 0;
-  const count = (fault: Fault): Fault => {
-    faults++;
-    return fault;
-  };
-  for (const fault of await library.engineFaults()) {
-    yield count({ where: "database", subject: "samescale.db", fault });
-  }
-  const { head: beside, faults: headFaults } = await headBeside(library);
-  for (const fault of headFaults) yield count(fault);
-  const heads = [beside, options.kept ?? null].filter((head) => head !== null);
-  const log = await logAndRows(library.read, heads, options.signal);
-  for (const fault of log.faults) yield count(fault);
-  const derived = await derivativeFaults(library.read, options.signal);
-  for (const fault of derived.faults) yield count(fault);
-  const originals = yield* counted(originalFaults(library, options), count);
+  const found = tally(options.signal);
+  yield* found.of(async function* () {
+    for (const fault of await library.engineFaults()) {
+      yield { where: "database", subject: "samescale.db", fault };
+    }
+  });
+  const folder = yield* found.of(async function* () {
+    const { head, faults } = await folderFaults(library);
+    yield* faults;
+    return head;
+  });
+  const log = yield* found.of(async function* () {
+    const heads = [folder ?? null, options.kept ?? null].filter((head) => head !== null);
+    const checked = await logAndRows(library.read, heads, options);
+    yield* checked.faults;
+    return checked;
+  });
+  const derived = yield* found.of(async function* () {
+    const { derivatives, faults } = await derivativeFaults(library.read, options.signal);
+    yield* faults;
+    return derivatives;
+  });
+  const stores = yield* found.of(() => storeFaults(library, options));
+  const copies = yield* found.of(() => copyFaults(library, options));
   return {
-    ...originals,
-    entries: log.entries,
-    rows: log.rows,
-    derivatives: derived.derivatives,
-    faults,
-    head: log.head,
+    originals: stores?.originals ?? 0,
+    bytes: stores?.bytes ?? 0,
+    entries: log?.entries ?? 0,
+    rows: log?.rows ?? 0,
+    derivatives: derived ?? 0,
+    derived: stores?.derived ?? 0,
+    copies: copies?.copies ?? 0,
+    signedHeads: log?.signedHeads ?? 0,
+    timeStamps: log?.timeStamps ?? 0,
+    faults: found.faults,
+    notes: [...(log?.notes ?? []), ...(stores?.notes ?? []), ...(copies?.notes ?? [])],
+    head: log?.head ?? EMPTY_HEAD,
   };
 }
 
-async function* counted<R>(
-  from: AsyncGenerator<Fault, R>,
-  count: (fault: Fault) => Fault,
-): AsyncGenerator<Fault, R> {
-  for (;;) {
-    const next = await from.next();
-    if (next.done) return next.value;
-    yield count(next.value);
-  }
-}
-
-async function headBeside(library: Library): Promise<{ head: Head | null; faults: Fault[] }> {
-  const fault = (text: string): Fault => ({ where: "log", subject: "custody.head", fault: text });
-  try {
-    const head = await keptHead(library.folder);
-    return { head, faults: head ? [] : [fault("is missing: nothing here says how far the log went")] };
-  } catch (thrown) {
-    return { head: null, faults: [fault(asSamescaleError(thrown, library.folder).message)] };
-  }
+/** Counts the faults of the parts; a part that the database refuses is a fault and has no result. */
+function tally(signal: AbortSignal | undefined) {
+  const counted = {
+    faults: 0,
+    async *of<Result>(part: () => AsyncGenerator<Fault, Result>): AsyncGenerator<Fault, Result | undefined> {
+      const faults = part();
+      for (;;) {
+        let next: IteratorResult<Fault, Result>;
+        try {
+          next = await faults.next();
+        } catch (thrown) {
+          if (signal?.aborted || !(thrown instanceof SamescaleError)) throw thrown;
+          counted.faults++;
+          yield { where: "database", subject: "samescale.db", fault: thrown.message };
+          return undefined;
+        }
+        if (next.done) return next.value;
+        counted.faults++;
+        yield next.value;
+      }
+    },
+  };
+  return counted;
 }
