@@ -32,6 +32,15 @@ function cardOf(name: string, files: Readonly<Record<string, Buffer>>): string {
   return card;
 }
 
+/** A practice to begin with, and a line of its own. */
+function practiceWith(name: string, line: string): string {
+  const practice = join(folder, name);
+  assert.equal(samescale(["practice", "start", practice]).status, 0);
+  const file = join(practice, "department.yaml");
+  writeFileSync(file, `${readFileSync(file, "utf8")}\n${line}\n`);
+  return practice;
+}
+
 /** Compiled code is kept between the many starts of these tests. */
 const quick = { ...process.env, SAMESCALE_LIBRARY: "", NODE_COMPILE_CACHE: join(folder, "compiled") };
 
@@ -77,6 +86,26 @@ test("take-in answers one line per file and a summary, nothing on standard error
   const withHead = samescale(["verify", "--library", "first-library", "--head", summary.head]);
   assert.equal(withHead.status, 0);
   assert.match(withHead.stdout, /^Everything holds: 2 originals/);
+});
+
+test("with a second place in the practice every file is kept twice, and the card may be erased", () => {
+  const practice = practiceWith("twice", "secondPlace: ../twice-second");
+  mkdirSync(join(folder, "twice-second"));
+  const card = cardOf("twice-card", { "A.png": picture(20), "A.xmp": Buffer.from("<x:xmpmeta>") });
+  const args = ["take-in", card, "--library", "twice-library", "--practice", practice];
+  const [a, sidecar, last] = samescale([...args, "--json"]).lines();
+  assert.deepEqual(
+    [a.kind, a.copies, sidecar.kind, sidecar.copies, sidecar.state],
+    ["picture", 2, "sidecar", 2, "stored"],
+  );
+  assert.equal(last.summary.cardMayBeErased, true);
+  assert.ok(existsSync(join(folder, "twice-second/originals", a.sha256.slice(0, 2))));
+  const { stdout } = samescale(args);
+  assert.match(stdout, /A\.png: was in the library already, compared, at the second place too/);
+  assert.match(
+    stdout,
+    /The card may be erased: All 2 files on it are in the library and at the second place/,
+  );
 });
 
 test("a fault is one line that names it, and the exit status is 1", () => {
@@ -162,6 +191,7 @@ test("Ctrl-C in the middle: exit status 130, nothing half-written, and the same 
     (_, nth) => [`DSC_${1000 + nth}.png`, picture(nth, 1_500_000)] as const,
   );
   const card = cardOf("seventh", Object.fromEntries(shots));
+  const practice = practiceWith("one-copy", "secondPlace: none");
   const child = spawn(process.execPath, [main, "take-in", card, "--library", "seventh-library", "--json"], {
     cwd: folder,
     env: quick,
@@ -179,7 +209,9 @@ test("Ctrl-C in the middle: exit status 130, nothing half-written, and the same 
     .map((line) => JSON.parse(line));
   assert.ok(said.length < 41 && said.every((line) => line.state === "stored"), `${said.length} lines`);
   assert.deepEqual(readdirSync(join(folder, "seventh-library/originals/incoming")), []);
-  const on = samescale(["take-in", card, "--library", "seventh-library", "--json"]).lines().at(-1).summary;
+  const on = samescale(["take-in", card, "--library", "seventh-library", "--practice", practice, "--json"])
+    .lines()
+    .at(-1).summary;
   assert.equal(on.stored + on.already, 40);
   assert.ok(on.already >= said.length);
   assert.equal(on.cardMayBeErased, true);

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { SamescaleError } from "@samescale/errors";
-import type { InfoAnswer, LabelAnswer } from "@samescale/picture";
+import type { ArrivalAnswer, InfoAnswer, LabelAnswer } from "@samescale/picture";
 import type { Actor } from "../src/act/actor.ts";
 import type { Pictures } from "../src/intake/understand.ts";
 
@@ -39,9 +39,26 @@ export const madeUpPictures: Pictures = {
     if (at < 0) throw new SamescaleError("PICTURE_DAMAGED", `Not made up: ${file}`, "x");
     const said = JSON.parse(bytes.toString("utf8", at + MARK.length)) as MadeUp;
     if (said.broken) throw new SamescaleError("PICTURE_DAMAGED", `Cannot be decoded: ${file}`, "x");
-    return (task === "label" ? labelOf(file, said) : infoOf(file, said)) as never;
+    return (task === "arrival" ? arrivalOf(file, said) : infoOf(file, said)) as never;
   },
 };
+
+/** The small pictures hold only what the file says, so that each file has its own. */
+function arrivalOf(file: string, said: MadeUp): ArrivalAnswer {
+  const small = (use: "thumbnail" | "preview", widthPx: number) => ({
+    use,
+    jpeg: Buffer.from(`${use} of ${JSON.stringify({ ...said, padding: 0 })}`),
+    widthPx,
+    heightPx: (2 * widthPx) / 3,
+  });
+  return {
+    info: infoOf(file, said),
+    codes: labelOf(file, said).codes,
+    labelWarnings: [],
+    pictures: [small("thumbnail", 480), small("preview", 1980)],
+    faults: [],
+  };
+}
 
 function labelOf(file: string, { codes = [] }: MadeUp): LabelAnswer {
   const corners = [

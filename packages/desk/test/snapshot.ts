@@ -4,7 +4,7 @@ import type { Library } from "@samescale/record";
  * What a library holds, without ids and times: two libraries made of the same acts give the same value, however
  * often they were interrupted.
  */
-export async function snapshotOf({ read, originals }: Library): Promise<Record<string, unknown[]>> {
+export async function snapshotOf({ read, originals, derived }: Library): Promise<Record<string, unknown[]>> {
   const frames = await read
     .selectFrom("frame")
     .leftJoin("request", "request.id", "frame.request_id")
@@ -36,8 +36,24 @@ export async function snapshotOf({ read, originals }: Library): Promise<Record<s
   const acts = await read.selectFrom("act").selectAll().orderBy("sequence").execute();
   const stored: unknown[] = [];
   for await (const listed of originals.list()) stored.push(listed);
+  for await (const listed of derived.list()) stored.push(listed);
+  const copies = await read
+    .selectFrom("copy")
+    .select(["sha256", "place", "bytes"])
+    .orderBy("sha256")
+    .execute();
+  const pictures = await read
+    .selectFrom("picture")
+    .select(["frame_id", "recipe", "inputs", "body"])
+    .orderBy("body")
+    .execute();
   return {
     stored,
+    copies,
+    pictures: pictures.map(({ frame_id, ...picture }) => ({
+      ...picture,
+      frame: frameNames.get(frame_id ?? ""),
+    })),
     frames: frames.map(({ id: _, ...frame }) => frame),
     files: files.map(({ frame_id, stored_at: _, ...file }) => ({
       ...file,

@@ -49,7 +49,15 @@ export async function takeAll(
   more: Partial<TakeIn> = {},
 ): Promise<TakeInLine[]> {
   const lines: TakeInLine[] = [];
-  for await (const line of takeIn({ desk, actor: MARA, cards, pictures: madeUpPictures, ...more }))
+  const secondPlace = { is: "one copy is enough" } as const;
+  for await (const line of takeIn({
+    desk,
+    actor: MARA,
+    cards,
+    pictures: madeUpPictures,
+    secondPlace,
+    ...more,
+  }))
     lines.push(line);
   return lines;
 }

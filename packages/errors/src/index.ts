@@ -44,6 +44,13 @@ const SYSTEM_FAULTS: Readonly<Record<string, readonly [code: string, message: st
     "Free some space and run the same command again; nothing was lost.",
   ],
   EDQUOT: ["DISK_FULL", "The disk quota is used up", "Free some space and run the same command again."],
+  EIO: [
+    "DISK_FAULT",
+    "The disk or card failed",
+    "Connect it again and run the same command; if it fails again, write nothing to it and have it recovered.",
+  ],
+  ENODEV: ["DISK_FAULT", "The disk or card is gone", "Connect it again and run the same command."],
+  ENXIO: ["DISK_FAULT", "The disk or card is gone", "Connect it again and run the same command."],
   EROFS: ["FILE_NOT_PERMITTED", "The disk can only be read", "Choose another folder to write to."],
 };
 

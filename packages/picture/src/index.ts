@@ -1,5 +1,6 @@
 export { ratioWarnings, type SizeAnswers, sameRatio, scaleOverSkin } from "./align/same-ratio.ts";
 export type * from "./answers.ts";
+export { SMALL_PICTURE_RECIPE, type SmallPicture } from "./arrival/small-pictures.ts";
 export { type ChartValues, chartValuesFromText } from "./colour/chart-values.ts";
 export type * from "./colour-answers.ts";
 export type { GreyPicture, UprightPicture } from "./decode/picture.ts";

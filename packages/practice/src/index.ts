@@ -32,6 +32,7 @@ export {
 } from "./consent/scopes.ts";
 export { type Consent, whyNotCovered } from "./consent.ts";
 export { type ConsentRules, type ConsentWording, wordingFor } from "./department/consent-rules.ts";
+export { type SecondPlace, secondPlaceOf } from "./department/second-place.ts";
 export type { Tolerances } from "./department/tolerances.ts";
 export { type ViewFigure, viewFigure } from "./figures/view-figure.ts";
 export { type Assignment, assignViews, type FrameEvidence } from "./judge/assign-views.ts";

@@ -1,16 +1,17 @@
 import { existsSync } from "node:fs";
 import {
-  type Actor,
   cardApartFrom,
-  type Desk,
   openDesk,
+  type TakeIn,
   type TakeInLine,
   type TakeInProgress,
   takeIn,
 } from "@samescale/desk";
+import { secondPlaceOf } from "@samescale/practice";
 import type { Command } from "commander";
 import { withPool } from "../frame/answer-photos.ts";
-import { type JsonOption, jsonOption, libraryOption } from "../frame/options.ts";
+import { type JsonOption, jsonOption, libraryOption, practiceOption } from "../frame/options.ts";
+import { practiceInUse } from "../frame/practice-in-use.ts";
 import { printable } from "../frame/printable.ts";
 import { streamLines } from "../frame/stream-lines.ts";
 import { thisPerson } from "../frame/this-person.ts";
@@ -18,16 +19,19 @@ import { thisPerson } from "../frame/this-person.ts";
 /** `samescale take-in`: cards into a library (contract in docs/commands.md). */
 export function configure(command: Command, exit: (code: number) => void): void {
   command.argument("<card...>", "memory cards, or folders of camera files; they are only read");
-  libraryOption(jsonOption(command))
+  practiceOption(libraryOption(jsonOption(command)))
     .addHelpText(
       "after",
-      "\nThe library is made when there is none. Stopped or killed, the same command goes on where it was.",
+      "\nThe library is made when there is none. Stopped or killed, the same command goes on where it was. A card may be" +
+        "\nerased when every file on it was read back at two places; the second is secondPlace in the practice.",
     )
-    .action(async (cards: string[], options: JsonOption & { library: string }) => {
+    .action(async (cards: string[], options: JsonOption & { library: string; practice?: string }) => {
       await keepApart(cards, options.library);
+      const secondPlace = secondPlaceOf((await practiceInUse(options)).practice);
       const desk = await openDesk(options.library);
       try {
-        exit(await takeCards(desk, await thisPerson(desk), cards, options.json === true));
+        const job = { desk, actor: await thisPerson(desk), cards, secondPlace };
+        exit(await takeCards(job, options.json === true));
       } finally {
         await desk.close();
       }
@@ -39,20 +43,14 @@ async function keepApart(cards: readonly string[], library: string): Promise<voi
   for (const card of cards) if (existsSync(card)) await cardApartFrom(card, library);
 }
 
-async function takeCards(desk: Desk, actor: Actor, cards: readonly string[], json: boolean): Promise<number> {
+async function takeCards(job: Omit<TakeIn, "pictures">, json: boolean): Promise<number> {
   const progress = progressOnScreen();
   let faults = 0;
   const status = await withPool(Number.POSITIVE_INFINITY, (pool) =>
     streamLines<TakeInLine>({
       async *lines(signal) {
-        for await (const line of takeIn({
-          desk,
-          actor,
-          cards,
-          pictures: pool,
-          signal,
-          onProgress: progress.show,
-        })) {
+        const whole = { ...job, pictures: pool, signal, onProgress: progress.show };
+        for await (const line of takeIn(whole)) {
           if ("error" in line) faults++;
           yield line;
         }
@@ -70,8 +68,9 @@ function human(line: TakeInLine): string | null {
   const file = printable(line.file);
   if (!("state" in line))
     return `${file}: ${printable(line.error.message)}\n  ${line.error.help} [${line.error.code}]`;
-  if (line.state === "stored") return `${file}: stored, ${line.sha256}`;
-  if (line.state === "already") return `${file}: was in the library already, compared`;
+  const twice = line.copies === 2 ? ", at the second place too" : "";
+  if (line.state === "stored") return `${file}: stored${twice}, ${line.sha256}`;
+  if (line.state === "already") return `${file}: was in the library already, compared${twice}`;
   return `${file}: ${line.state === "unreadable" ? "NOT READ" : "not taken in"}. ${printable(line.reason ?? "")}`;
 }
 

@@ -8,6 +8,8 @@ export interface DemoFolder {
   /** The camera's cards, as the photographer brings them. */
   readonly cards: string;
   readonly library: string;
+  /** Where the demonstration's practice keeps every original a second time. */
+  readonly secondCopy: string;
   /** On paper and for a phone. */
   readonly shotCards: string;
   /** Where the frames of the session at the bedside arrive. */
@@ -38,14 +40,15 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
     root,
     cards: join(root, "cards"),
     library: join(root, "library"),
+    secondCopy: join(root, "second-copy"),
     shotCards: join(root, "shot-cards"),
     bedside: join(root, "bedside"),
     released: join(root, "released"),
   };
-  for (const part of [folder.cards, folder.library, folder.shotCards, folder.bedside, folder.released]) {
-    await rm(part, { recursive: true, force: true });
-  }
+  const { root: _, ...parts } = folder;
+  for (const part of Object.values(parts)) await rm(part, { recursive: true, force: true });
   await writeFile(join(root, MARK), MARK_TEXT);
+  await mkdir(folder.secondCopy);
   await mkdir(folder.released);
   await mkdir(folder.shotCards);
   return folder;

@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { type Actor, bagOfDay, doneOrThrow, makeCard, openDesk, verify } from "@samescale/desk";
 import { createPicturePool, warmUp } from "@samescale/picture";
+import { secondPlaceOf } from "@samescale/practice";
 import { makeDemoCards } from "@samescale/simulator";
 import { bagText } from "../commands/bag/human.ts";
 import { serveLibrary } from "../serve/serve-library.ts";
@@ -67,7 +68,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     await warmUp(pool);
     const session = await watchSession(desk, ACTOR, pool, manifest.session!, practice, folders, signal);
     tell(`taking the cards in, ${seconds()}`);
-    const cards = await takeCards(desk, ACTOR, pool, manifest, jobs, signal);
+    const cards = await takeCards(desk, ACTOR, pool, manifest, jobs, secondPlaceOf(practice), signal);
     let worked = 0;
     const visits = await workVisits(
       desk,

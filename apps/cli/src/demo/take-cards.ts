@@ -9,6 +9,7 @@ import {
 } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
+import type { SecondPlace } from "@samescale/practice";
 import type { DemoManifest, MadeCard } from "@samescale/simulator";
 import type { DemoJob } from "./department.ts";
 
@@ -32,12 +33,20 @@ export async function takeCards(
   pool: PicturePool,
   manifest: DemoManifest,
   jobs: readonly DemoJob[],
+  secondPlace: SecondPlace,
   signal: AbortSignal,
 ): Promise<CardFindings> {
   let stored = 0;
   let cardsMayBeErased = true;
   for (const card of everyCard(manifest)) {
-    for await (const line of takeIn({ desk, actor, cards: [card.path], pictures: pool, signal })) {
+    for await (const line of takeIn({
+      desk,
+      actor,
+      cards: [card.path],
+      secondPlace,
+      pictures: pool,
+      signal,
+    })) {
       if ("summary" in line) {
         stored += line.summary.stored;
         cardsMayBeErased &&= line.summary.cardMayBeErased;
@@ -81,6 +90,7 @@ async function placeUnclaimed(
     .innerJoin("file", "file.frame_id", "frame.id")
     .select(["frame.id", "file.name"])
     .where("frame.request_id", "is", null)
+    .where("file.kind", "is", null)
     .orderBy("frame.position")
     .execute();
   const frames = everyCard(manifest).flatMap((card) => card.frames);

@@ -68,16 +68,18 @@ async function sheetRows({ library }: Desk, actor: Actor, now: string) {
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
     .select(["frame.id", "frame.visit_id", "frame.kind", "frame.taken_at", "frame.position", "frame.placing"])
-    .select(["file.sha256", "file.name", "file.format"])
+    .select(["file.sha256", "file.name", "file.format", "file.kind as fileKind"])
     .where(seenFrames(actor, now))
     .orderBy("frame.taken_at")
     .orderBy("frame.position")
     .execute();
-  // One row per frame: the JPEG where there is one.
+  // One row per frame: the JPEG where there is one, a video only where there is no picture.
+  const rank = ({ fileKind, format }: (typeof rows)[number]) =>
+    fileKind === null ? (format === "jpeg" ? 0 : 1) : fileKind === "video" ? 2 : 3;
   const byFrame = new Map<string, (typeof rows)[number]>();
   for (const row of rows) {
     const known = byFrame.get(row.id);
-    if (!known || (known.format !== "jpeg" && row.format === "jpeg")) byFrame.set(row.id, row);
+    if (!known || rank(row) < rank(known)) byFrame.set(row.id, row);
   }
   return [...byFrame.values()];
 }

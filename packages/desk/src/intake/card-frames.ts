@@ -1,7 +1,7 @@
 import type { InfoAnswer } from "@samescale/picture";
 import type { ActContext } from "../act/define-act.ts";
 import { cameraTime } from "./camera-clock.ts";
-import { type CardPicture, type Exposure, groupFiles } from "./group-files.ts";
+import { type CardPicture, type Exposure, folderAndName, groupFiles, nameOfExposure } from "./group-files.ts";
 import {
   type Known,
   type KnownRequest,
@@ -13,7 +13,7 @@ import {
 import { byClock } from "./order-frames.ts";
 import type { Understood } from "./understand.ts";
 
-/** A picture file of the card with what is known of it. */
+/** A file of the card that was taken in, with what is known of it. */
 export interface CardFrameFile extends CardPicture {
   readonly understood: Understood;
   /** The frame it belongs to since an earlier intake. */
@@ -38,15 +38,21 @@ export interface CardFrames {
   readonly joining: readonly { readonly file: CardFrameFile; readonly frameId: string }[];
 }
 
-/** Groups the card's picture files into frames and says whose each is. Frames of earlier intakes give context only. */
+/**
+ * Groups the card's files into frames and says whose each is. Frames of earlier intakes give context only.
+ *
+ * @param gaps paths of files that may be pictures and could not be had: any of them may be a label frame
+ */
 export function cardFrames(
   files: readonly CardFrameFile[],
+  gaps: readonly string[],
   known: Known,
   options?: MatchOptions,
 ): CardFrames {
   const exposures = groupFiles(files);
   const matchables = exposures.map(matchable);
-  const placings = matchFrames(matchables, known, options);
+  const missing = gapsAmong(exposures, gaps);
+  const placings = matchFrames([...matchables, ...missing], known, options);
   const order = new Map(byClock(matchables).map(({ id }, at) => [id, at + 1]));
   const fresh: PlacedFrame[] = [];
   const joining: { file: CardFrameFile; frameId: string }[] = [];
@@ -72,6 +78,18 @@ export function cardFrames(
   return { fresh: fresh.sort((a, b) => a.position - b.position), joining };
 }
 
+/** A file that is missing beside another of its exposure, which could be looked at, is no gap. */
+function gapsAmong(exposures: readonly Exposure<CardFrameFile>[], gaps: readonly string[]): Matchable[] {
+  const seen = new Set(
+    exposures
+      .filter((exposure) => codesOf(exposure) !== null)
+      .flatMap(({ files }) => files.map(({ path }) => nameOfExposure(path))),
+  );
+  return gaps
+    .filter((path) => !seen.has(nameOfExposure(path)))
+    .map((path) => ({ id: path, ...folderAndName(path), taken: null, camera: null, codes: null }));
+}
+
 function matchable(exposure: Exposure<CardFrameFile>): Matchable {
   const info = bestInfo(exposure);
   return {
@@ -89,9 +107,11 @@ function bestInfo(exposure: Exposure<CardFrameFile>): InfoAnswer | null {
   return exposure.files.find((file) => file.understood.info !== null)?.understood.info ?? null;
 }
 
-/** Codes of the first file that could be looked at; null when none could. */
-function codesOf(exposure: Exposure<CardFrameFile>): readonly string[] | null {
-  return exposure.files.find((file) => file.understood.codes !== null)?.understood.codes ?? null;
+/** Codes of the first picture that could be looked at; null when none could. A video alone is no label frame. */
+function codesOf({ files }: Exposure<CardFrameFile>): readonly string[] | null {
+  const pictures = files.filter((file) => file.kind === "picture");
+  if (pictures.length === 0) return [];
+  return pictures.find((file) => file.understood.codes !== null)?.understood.codes ?? null;
 }
 
 /** What the library knows of the codes seen on a card, asked once. */

@@ -1,6 +1,7 @@
 import { PHOTOGRAPHERS } from "../act/actor.ts";
 import { type ActContext, defineAct } from "../act/define-act.ts";
 import { jsonText } from "../act/json.ts";
+import { type PictureBody, writePictures } from "../derive/keep-pictures.ts";
 import { visitFor } from "../visits/visit-for.ts";
 import { clockFlag, clockState, dayOf } from "./camera-clock.ts";
 import {
@@ -16,6 +17,10 @@ import type { MayBeErased } from "./may-be-erased.ts";
 export interface IntakeToFinish {
   readonly intakeId: string;
   readonly files: readonly CardFrameFile[];
+  /** Files that may be pictures and could not be had. */
+  readonly gaps: readonly string[];
+  /** Thumbnails and previews in the store of derived pictures, by their original. */
+  readonly pictures: ReadonlyMap<string, readonly PictureBody[]>;
   readonly erase: MayBeErased;
   readonly match?: MatchOptions;
 }
@@ -25,7 +30,7 @@ export const finishIntake = defineAct<IntakeToFinish, null>({
   name: "intake.finish",
   may: PHOTOGRAPHERS,
   consent: "nothing leaves",
-  async run({ intakeId, files, erase, match }, context) {
+  async run({ intakeId, files, gaps, pictures, erase, match }, context) {
     const { writing, tables, now } = context;
     const intake = await tables
       .selectFrom("intake")
@@ -34,8 +39,9 @@ export const finishIntake = defineAct<IntakeToFinish, null>({
       .executeTakeFirstOrThrow();
     if (intake.finished_at !== null) return { value: null, deed: null }; // another run of the same card was faster
     const texts = files.flatMap((file) => file.understood.codes ?? []);
-    const frames = cardFrames(await withFrames(context, files), await knownCodes(tables, texts), match);
-    for (const frame of frames.fresh) await writeFrame(context, intakeId, frame);
+    const current = await withFrames(context, files);
+    const frames = cardFrames(current, gaps, await knownCodes(tables, texts), match);
+    for (const frame of frames.fresh) await writeFrame(context, intakeId, frame, pictures);
     for (const { file, frameId } of frames.joining) await assign(context, file, frameId);
     await writing.update("intake", intakeId, { finished_at: now });
     const details = { ...counts(frames), cardMayBeErased: erase.may, why: erase.why };
@@ -62,7 +68,12 @@ function counts({ fresh, joining }: CardFrames) {
   return { frames: fresh.length, placed, unplaced: fresh.length - placed, joined: joining.length };
 }
 
-async function writeFrame(context: ActContext, intakeId: string, frame: PlacedFrame): Promise<void> {
+async function writeFrame(
+  context: ActContext,
+  intakeId: string,
+  frame: PlacedFrame,
+  pictures: IntakeToFinish["pictures"],
+): Promise<void> {
   const { writing, newId, now } = context;
   const { exposure, position, takenRaw, takenCamera, codes, placing } = frame;
   const { requestId } = placing;
@@ -88,7 +99,10 @@ async function writeFrame(context: ActContext, intakeId: string, frame: PlacedFr
     placing: placing.because,
     flags: jsonText([clockFlag(clock, takenRaw), visit?.flag, ...frame.flags].filter((flag) => flag)),
   });
-  for (const file of exposure.files) await assign(context, file, id);
+  for (const file of exposure.files) {
+    await assign(context, file, id);
+    await writePictures(context, id, file.sha256, pictures.get(file.sha256) ?? []);
+  }
 }
 
 /** The path in the originals store is left out: a library may be moved. */

@@ -1,40 +1,37 @@
 import type { Desk } from "../desk.ts";
 import { cameraTime } from "./camera-clock.ts";
 import type { CardFrameFile } from "./card-frames.ts";
-import type { TakenPicture } from "./take-file.ts";
-import type { Understanding, Understood } from "./understand.ts";
+import type { KeptFile } from "./take-file.ts";
+import { NOT_LOOKED_AT, type Understanding, type Understood } from "./understand.ts";
 
-/** A file that has its frame already was looked at when it came. A RAW is asked for codes only when it is alone. */
-export async function beginLooking(
-  desk: Desk,
-  understanding: Understanding,
-  file: TakenPicture,
-): Promise<void> {
-  if (!(await rememberedOf(desk, file.sha256))) {
-    understanding.begin(file.sha256, file.path, { codes: !file.isRaw });
-  }
+/** A file that has its frame already was looked at when it came; videos and sidecars are only kept. */
+export async function beginLooking(desk: Desk, understanding: Understanding, file: KeptFile): Promise<void> {
+  if (file.kind !== "picture" || (await rememberedOf(desk, file.sha256))) return;
+  understanding.begin(file.sha256, file.path, file.isRaw ? "info" : "everything");
 }
 
 /** Everything that grouping and matching need, in the order of the card; one file per original. */
 export async function frameFiles(
   desk: Desk,
   understanding: Understanding,
-  pictures: readonly TakenPicture[],
+  kept: readonly KeptFile[],
   looked: () => void,
 ): Promise<CardFrameFile[]> {
-  for (const file of rawsAlone(pictures)) {
+  for (const file of rawsAlone(kept)) {
     const known = await rememberedOf(desk, file.sha256);
-    if (!known) understanding.begin(file.sha256, file.path, { codes: true });
+    if (!known) understanding.begin(file.sha256, file.path, "everything");
   }
   const files = new Map<string, CardFrameFile>();
-  for (const { sha256, path, isRaw } of pictures) {
+  for (const { sha256, path, kind, isRaw } of kept) {
     if (files.has(sha256)) continue;
     const known = await rememberedOf(desk, sha256);
-    const understood = known?.understood ?? (await understanding.of(sha256));
+    const asked = kind === "picture" ? understanding.of(sha256) : NOT_LOOKED_AT;
+    const understood = known?.understood ?? (await asked);
     looked();
     files.set(sha256, {
       sha256,
       path,
+      kind,
       isRaw: understood.info ? understood.info.format === "raw" : isRaw,
       taken: cameraTime(understood.info?.takenAt ?? null).local,
       understood,
@@ -57,15 +54,16 @@ async function rememberedOf(
     .executeTakeFirst();
   if (!row) return null;
   const understood = {
+    ...NOT_LOOKED_AT,
     info: row.info === null ? null : JSON.parse(row.info),
     codes: row.codes === null ? null : JSON.parse(row.codes),
-    flags: [],
   };
   return { frameId: row.id, understood };
 }
 
 /** RAW files without a developed file of their name: nothing else can be asked for the frame's codes. */
-function rawsAlone(pictures: readonly TakenPicture[]): TakenPicture[] {
+function rawsAlone(kept: readonly KeptFile[]): KeptFile[] {
+  const pictures = kept.filter((file) => file.kind === "picture");
   const stem = (path: string) => path.replace(/\.[^./]*$/, "").toLowerCase();
   const developed = new Set(pictures.filter((file) => !file.isRaw).map((file) => stem(file.path)));
   return pictures.filter((file) => file.isRaw && !developed.has(stem(file.path)));

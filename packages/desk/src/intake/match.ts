@@ -150,7 +150,10 @@ function readFrame(frame: Matchable, known: Known, section: Section): { placing:
   return readPicture(frame, frame.codes, known, section);
 }
 
-/** A label frame's request; or why it names none. */
+/**
+ * A label frame's request; or why it names none. Two identifiers must agree: the request's code and the patient's
+ * number, in the label code or beside it on a wristband. A request without a patient has its code only.
+ */
 function readLabel(
   codes: readonly string[],
   known: Known,
@@ -174,12 +177,16 @@ function readLabel(
       return `It names request ${request.code}, and another code in the frame is the number of another patient`;
     }
   }
-  const both =
-    numbers.length > 0 || (request.patientNumber !== null && codes.includes(request.patientNumber));
-  const because = both
-    ? `Label frame: request ${request.code} and the patient's number agree`
-    : `Label frame: request ${request.code}, no second identifier`;
-  return { request, because };
+  if (request.patientNumber === null) {
+    return {
+      request,
+      because: `Label frame: request ${request.code}, which has no patient; its code says it`,
+    };
+  }
+  if (numbers.length === 0 && !codes.includes(request.patientNumber)) {
+    return `It names request ${request.code} only: the patient's number must agree with it`;
+  }
+  return { request, because: `Label frame: request ${request.code} and the patient's number agree` };
 }
 
 function readPicture(

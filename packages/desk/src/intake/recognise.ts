@@ -1,10 +1,11 @@
 /** What the first bytes of a file say it is. What it is called plays no part. */
 export type Recognised =
-  | { readonly picture: true; readonly format: string; readonly isRaw: boolean }
-  | { readonly picture: false; readonly what: string };
+  | { readonly kind: "picture"; readonly format: string; readonly isRaw: boolean }
+  | { readonly kind: "video"; readonly format: string }
+  | { readonly kind: "other"; readonly what: string; readonly empty: boolean };
 
 /** As many of the first bytes as `recognise` looks at. */
-export const HEAD_BYTES = 64;
+export const HEAD_BYTES = 512;
 
 type Rule = readonly [starts: (head: Buffer) => boolean, format: string];
 
@@ -47,13 +48,23 @@ const PICTURES: readonly Rule[] = [
   [text(0, "GIF8"), "gif"],
 ];
 
+/** Packets of an MPEG transport stream begin with one byte; alone it says little, three at their distance do. */
+const packets = (first: number, length: number) => (head: Buffer) =>
+  [0, 1, 2].every((nth) => head[first + nth * length] === 0x47);
+
+const VIDEOS: readonly Rule[] = [
+  [baseMedia("qt  "), "mov"],
+  [text(4, "ftyp"), "mp4"],
+  [text(4, "moov"), "mov"],
+  [text(4, "mdat"), "mov"],
+  [both(text(0, "RIFF"), text(8, "AVI ")), "avi"],
+  [at(0, "1a45dfa3"), "matroska"],
+  [at(0, "000001ba"), "mpeg"],
+  [packets(0, 188), "mpeg-ts"],
+  [packets(4, 192), "mpeg-ts"],
+];
+
 const OTHERS: readonly Rule[] = [
-  [text(4, "ftyp"), "a video"],
-  [text(4, "moov"), "a video"],
-  [text(4, "mdat"), "a video"],
-  [both(text(0, "RIFF"), text(8, "AVI ")), "a video"],
-  [at(0, "1a45dfa3"), "a video"],
-  [at(0, "000001ba"), "a video"],
   [both(text(0, "RIFF"), text(8, "WAVE")), "a sound recording"],
   [text(0, "ID3"), "a sound recording"],
   [text(0, "%PDF-"), "a PDF document"],
@@ -63,20 +74,23 @@ const OTHERS: readonly Rule[] = [
 ];
 
 /**
- * Recognises pictures of all kinds that cameras write, also those that cannot be decoded here: what is not
+ * Recognises pictures and videos of all kinds that cameras write, also those that cannot be decoded here: what is not
  * understood is kept as well.
  *
  * @param head the first `HEAD_BYTES` of the file, fewer when it is shorter
  * @param name tells a camera's RAW from a plain TIFF where both begin alike
  */
 export function recognise(head: Buffer, name: string): Recognised {
-  if (head.length === 0) return { picture: false, what: "empty (0 bytes)" };
-  if (RAW.some(([starts]) => starts(head))) return { picture: true, format: "raw", isRaw: true };
+  if (head.length === 0) return { kind: "other", what: "empty (0 bytes)", empty: true };
+  if (RAW.some(([starts]) => starts(head))) return { kind: "picture", format: "raw", isRaw: true };
   const format = PICTURES.find(([starts]) => starts(head))?.[1];
-  if (format === "tiff" && !/\.tiff?$/i.test(name)) return { picture: true, format: "raw", isRaw: true };
-  if (format !== undefined) return { picture: true, format, isRaw: false };
+  if (format === "tiff" && !/\.tiff?$/i.test(name)) return { kind: "picture", format: "raw", isRaw: true };
+  if (format !== undefined) return { kind: "picture", format, isRaw: false };
+  const video = VIDEOS.find(([starts]) => starts(head))?.[1];
+  if (video !== undefined) return { kind: "video", format: video };
   const other = OTHERS.find(([starts]) => starts(head))?.[1];
-  return { picture: false, what: other ?? (looksLikeText(head) ? "text" : "of a kind that is not known") };
+  const what = other ?? (looksLikeText(head) ? "text" : "of a kind that is not known");
+  return { kind: "other", what, empty: false };
 }
 
 /** No control characters but tabs and ends of lines. */

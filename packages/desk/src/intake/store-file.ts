@@ -1,6 +1,8 @@
 import { PHOTOGRAPHERS } from "../act/actor.ts";
 import { defineAct } from "../act/define-act.ts";
+import type { FileKind } from "./group-files.ts";
 import { type CardFile, writeCardFile } from "./intake-rows.ts";
+import { writeCopy } from "./keep-copy.ts";
 
 export interface FileToStore {
   readonly intakeId: string;
@@ -10,6 +12,9 @@ export interface FileToStore {
   /** Of the original, which is in the store and was read back. */
   readonly sha256: string;
   readonly format: string;
+  readonly kind: FileKind;
+  /** Where a second copy was read back as well; null: nowhere. */
+  readonly copyAt: string | null;
 }
 
 /** Gives an original its row, and the card's listing its line: from here on it is in the library. */
@@ -17,7 +22,7 @@ export const storeFile = defineAct<FileToStore, { readonly state: "stored" | "al
   name: "file.store",
   may: PHOTOGRAPHERS,
   consent: "nothing leaves",
-  async run({ intakeId, path, bytes, modifiedMs, sha256, format }, context) {
+  async run({ intakeId, path, bytes, modifiedMs, sha256, format, kind, copyAt }, context) {
     const { writing, tables, now } = context;
     const known = await tables
       .selectFrom("file")
@@ -28,11 +33,13 @@ export const storeFile = defineAct<FileToStore, { readonly state: "stored" | "al
     if (!known) {
       const name = path.slice(path.lastIndexOf("/") + 1);
       const row = { sha256, bytes, format, name, frame_id: null, info: null, stored_at: now };
-      await writing.insert("file", row);
+      await writing.insert("file", { ...row, kind: kind === "picture" ? null : kind });
     }
     const file: CardFile = { path, bytes, modifiedMs, sha256, state, reason: null };
-    const wrote = await writeCardFile(context, intakeId, file);
-    const deed = { act: "file.store", subject: `file/${sha256}`, details: { path, bytes, state } };
-    return { value: { state }, deed: wrote || !known ? deed : null };
+    const wroteFile = await writeCardFile(context, intakeId, file);
+    const wroteCopy = copyAt !== null && (await writeCopy(context, sha256, copyAt));
+    const details = { path, bytes, state, copyAt };
+    const deed = { act: "file.store", subject: `file/${sha256}`, details };
+    return { value: { state }, deed: wroteFile || wroteCopy || !known ? deed : null };
   },
 });

@@ -1,4 +1,5 @@
 import type { ErrorReport } from "@samescale/errors";
+import type { FileKind } from "./group-files.ts";
 import type { CardFile } from "./intake-rows.ts";
 
 /** What became of one file of the card. */
@@ -11,6 +12,10 @@ export interface TakenFile {
   readonly reason: string | null;
   readonly error: ErrorReport | null;
   readonly leftBySystem: boolean;
+  /** Null: not taken in. */
+  readonly kind: FileKind | null;
+  /** The second place holds it too, read back and compared in this run. */
+  readonly hasCopy: boolean;
 }
 
 /** One line per file, as soon as it is safe; `file` is the card as it was named and the path on it. */
@@ -20,6 +25,9 @@ export interface FileLine {
   readonly bytes: number;
   readonly state: CardFile["state"];
   readonly reason: string | null;
+  readonly kind: FileKind | null;
+  /** Verified copies: 2 with that at the second place, 0 when it was not taken in. */
+  readonly copies: 0 | 1 | 2;
   readonly error?: ErrorReport;
 }
 

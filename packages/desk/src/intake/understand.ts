@@ -1,6 +1,7 @@
 import { asSamescaleError } from "@samescale/errors";
-import type { InfoAnswer, LabelAnswer, PicturePool } from "@samescale/picture";
+import type { ArrivalAnswer, InfoAnswer, LabelAnswer, PicturePool } from "@samescale/picture";
 import type { Originals } from "@samescale/record";
+import type { Spool, SpooledPicture } from "../derive/spool.ts";
 import { wristbandNumber } from "./label-code.ts";
 
 /** What looking at a picture file gave; faults are kept beside, as the file stays whatever it is. */
@@ -8,70 +9,78 @@ export interface Understood {
   readonly info: InfoAnswer | null;
   /** Texts of the codes in it; null: could not be looked at, or was not asked for. */
   readonly codes: readonly string[] | null;
+  /** Thumbnail and preview, which wait to be kept. */
+  readonly pictures: readonly SpooledPicture[];
   readonly flags: readonly string[];
 }
+
+export const NOT_LOOKED_AT: Understood = { info: null, codes: null, pictures: [], flags: [] };
 
 export type Pictures = Pick<PicturePool, "run">;
 
 /** Looks at originals in the pool while the next file is being copied. */
 export interface Understanding {
-  /** Begins to look; a second call for the same original adds what the first did not ask for. */
-  begin(sha256: string, name: string, want: { readonly codes: boolean }): void;
+  /**
+   * Begins to look. The RAW beside a JPEG is asked what it says of itself only; a second call for the same original
+   * asks for the rest.
+   */
+  begin(sha256: string, name: string, want: "info" | "everything"): void;
   of(sha256: string): Promise<Understood>;
 }
 
 export function startUnderstanding(
   pictures: Pictures,
   originals: Originals,
+  spool: Spool,
   signal: AbortSignal,
 ): Understanding {
-  type Half<T> = { readonly value: T | null; readonly flags: readonly string[] };
-  const infos = new Map<string, Promise<Half<InfoAnswer>>>();
-  const codes = new Map<string, Promise<Half<readonly string[]>>>();
+  const infos = new Map<string, Promise<Understood>>();
+  const whole = new Map<string, Promise<Understood>>();
 
-  async function ask<T>(
+  async function ask(
     sha256: string,
     name: string,
-    run: (file: string) => Promise<Half<T>>,
-  ): Promise<Half<T>> {
+    run: (file: string) => Promise<Understood>,
+  ): Promise<Understood> {
     let file = "";
     try {
       file = await originals.localFile(sha256);
-      return await run(file);
+      const understood = await run(file);
+      return { ...understood, flags: understood.flags.map((said) => said.replaceAll(file, name)) };
     } catch (thrown) {
-      if (signal.aborted) return { value: null, flags: [] }; // whoever stopped it does not want the answer
+      if (signal.aborted) return NOT_LOOKED_AT; // whoever stopped it does not want the answer
       // The photographer knows the file by its name on the card, not by the store's.
       const said = asSamescaleError(thrown, name).message;
-      return { value: null, flags: [file === "" ? said : said.replaceAll(file, name)] };
+      return { ...NOT_LOOKED_AT, flags: [file === "" ? said : said.replaceAll(file, name)] };
     }
   }
 
   return {
     begin(sha256, name, want) {
-      if (!infos.has(sha256)) {
-        const info = ask(sha256, name, async (file) => {
-          const value = await pictures.run("info", { file }, signal);
-          return { value, flags: value.warnings };
-        });
-        infos.set(sha256, info);
-      }
-      if (want.codes && !codes.has(sha256)) {
-        const found = ask(sha256, name, async (file) => {
-          const { codes, warnings } = await pictures.run("label", { file }, signal);
-          return { value: codes.flatMap(textsOf), flags: warnings };
-        });
-        codes.set(sha256, found);
+      if (want === "everything" && !whole.has(sha256)) {
+        const everything = async (file: string) =>
+          await understoodFrom(await pictures.run("arrival", { file }, signal), spool);
+        whole.set(sha256, ask(sha256, name, everything));
+      } else if (want === "info" && !infos.has(sha256)) {
+        const described = async (file: string) => {
+          const info = await pictures.run("info", { file }, signal);
+          return { ...NOT_LOOKED_AT, info, flags: info.warnings };
+        };
+        infos.set(sha256, ask(sha256, name, described));
       }
     },
-    async of(sha256) {
-      const info = await infos.get(sha256);
-      const found = await codes.get(sha256);
-      return {
-        info: info?.value ?? null,
-        codes: found?.value ?? null,
-        flags: [...new Set([...(info?.flags ?? []), ...(found?.flags ?? [])])],
-      };
-    },
+    of: async (sha256) => (await (whole.get(sha256) ?? infos.get(sha256))) ?? NOT_LOOKED_AT,
+  };
+}
+
+async function understoodFrom(answer: ArrivalAnswer, spool: Spool): Promise<Understood> {
+  const { info, codes, labelWarnings, faults } = answer;
+  const flags = [...(info?.warnings ?? []), ...labelWarnings, ...faults.map(({ message }) => message)];
+  return {
+    info,
+    codes: codes?.flatMap(textsOf) ?? null,
+    pictures: await Promise.all(answer.pictures.map((picture) => spool.add(picture))),
+    flags: [...new Set(flags)],
   };
 }
 

@@ -42,6 +42,7 @@ const filesOfFrames = ({ library }: Desk, actor: Actor) =>
   library.read
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
+    .where("file.kind", "is", null)
     .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"])
     .where(seenFrames(actor, library.clock().toISOString()));
 

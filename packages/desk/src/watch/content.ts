@@ -30,14 +30,15 @@ export async function contentOf(
       return buffer.subarray(0, bytesRead);
     };
     const found = recognise(await read(0, HEAD_BYTES), file.path);
-    const content: Content = found.picture
-      ? {
-          kind: "picture",
-          isRaw: found.isRaw,
-          endsWhole: await endsWhole(found.format, read, sizeBytes),
-          mark: await markOf(read, sizeBytes),
-        }
-      : { kind: "other", what: found.what };
+    const content: Content =
+      found.kind === "picture"
+        ? {
+            kind: "picture",
+            isRaw: found.isRaw,
+            endsWhole: await endsWhole(found.format, read, sizeBytes),
+            mark: await markOf(read, sizeBytes),
+          }
+        : { kind: "other", what: found.kind === "video" ? "a video" : found.what };
     const now = await handle.stat();
     return now.size === sizeBytes && now.mtimeMs === mtimeMs ? content : { kind: "changing" };
   } finally {

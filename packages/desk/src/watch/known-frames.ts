@@ -202,6 +202,7 @@ const filesEvent = (
 const asCardPicture = (complete: CompleteFile) => ({
   sha256: complete.mark,
   path: complete.key,
+  kind: "picture" as const,
   isRaw: complete.file.isRaw,
   taken: null,
   complete,

@@ -63,21 +63,40 @@ test("frames before the first label frame are not given to the patient who comes
   assert.equal(because(0, shot(), shot([LEG])), "No label frame before it");
 });
 
-test("the label frame itself is marked, and says whether two identifiers agreed", () => {
-  const [two, one] = [frames([shot([LEG])]), frames([shot(["SR1:R-1"])])].map((f) =>
-    matchFrames(f, known).get("0"),
-  );
-  assert.deepEqual(two, {
+test("the label frame itself is marked, and says which two identifiers agreed", () => {
+  assert.deepEqual(matchFrames(frames([shot([LEG])]), known).get("0"), {
     requestId: "leg",
     isLabel: true,
     because: "Label frame: request R-1 and the patient's number agree",
   });
-  assert.deepEqual(one, {
-    requestId: "leg",
-    isLabel: true,
-    because: "Label frame: request R-1, no second identifier",
-  });
   assert.match(because(0, shot(["SR1:R-1", "HN10001"])), /agree/);
+});
+
+test("one identifier places nothing where there is a patient; a request without one has its code only", () => {
+  assert.equal(placed(shot([HAND]), shot(["SR1:R-1"]), shot(), shot([LEG]), shot()), "hand - - leg leg");
+  const only = "It names request R-1 only: the patient's number must agree with it";
+  assert.equal(because(0, shot(["SR1:R-1"])), only);
+  assert.equal(
+    because(1, shot(["SR1:R-1"]), shot()),
+    `The label frame DSC_0001 before it: ${only.replace("It", "it")}`,
+  );
+  assert.equal(placed(shot(["SR1:R-3"]), shot()), "portrait portrait");
+  assert.match(because(0, shot(["SR1:R-3"])), /request R-3, which has no patient; its code says it/);
+});
+
+test("the same patient twice: each label frame opens its own request, and the first one can come again", () => {
+  const KNEE = "SR1:R-4:HN10001";
+  const two: Known = {
+    ...known,
+    requestByCode: (code) =>
+      code === "R-4" ? { id: "knee", code, patientNumber: "HN10001" } : known.requestByCode(code),
+  };
+  const shots = [shot([LEG]), shot(["HN10001"]), shot([KNEE]), shot(), shot([LEG]), shot(["HN10001"])];
+  const placings = matchFrames(frames(shots), two);
+  assert.deepEqual(
+    shots.map((_, at) => placings.get(String(at))?.requestId),
+    ["leg", "leg", "knee", "knee", "leg", "leg"],
+  );
 });
 
 test("the closing label frame of the same request changes nothing", () => {

@@ -39,6 +39,7 @@ test("what is no picture is said to be what it is, and stays on the card", async
     "DCIM/A.JPG": "this is text, not a picture",
     "DCIM/B.JPG": "",
     "DCIM/C.MOV": Buffer.from("\0\0\0\x14ftypqt  \0\0\0\0", "latin1"),
+    "DCIM/D.WAV": Buffer.from("RIFF\0\0\0\0WAVEfmt ", "latin1"),
     ".hidden.jpg": { taken: at(1) },
     ".Trashes/501/D.JPG": { taken: at(1) },
     "Thumbs.db": "x",
@@ -51,8 +52,10 @@ test("what is no picture is said to be what it is, and stays on the card", async
   const reasons = new Map(
     lines.flatMap((line) => ("state" in line ? [[line.file.slice(card.length + 1), line.reason]] : [])),
   );
-  assert.ok(
-    lines.every((line) => !("state" in line) || (line.state === "not-a-picture" && line.sha256 === null)),
+  const kept = lines.flatMap((line) => ("state" in line && line.sha256 !== null ? [line] : []));
+  assert.deepEqual(
+    kept.map(({ file, kind, state }) => [file.slice(card.length + 1), kind, state]),
+    [["DCIM/C.MOV", "video", "stored"]],
   );
   assert.deepEqual(
     [...reasons].filter(([path]) => path !== "DCIM/pipe.jpg"),
@@ -62,7 +65,8 @@ test("what is no picture is said to be what it is, and stays on the card", async
       [".hidden.jpg", "It is hidden or lies in a hidden folder"],
       ["DCIM/A.JPG", "It is text, not a picture"],
       ["DCIM/B.JPG", "It is empty (0 bytes), not a picture"],
-      ["DCIM/C.MOV", "It is a video, not a picture"],
+      ["DCIM/C.MOV", null],
+      ["DCIM/D.WAV", "It is a sound recording, not a picture"],
       ["DCIM/folder-link", "It is a link; links on a card are not followed"],
       ["DCIM/link.jpg", "It is a link; links on a card are not followed"],
       ["Thumbs.db", "An operating system left it there"],

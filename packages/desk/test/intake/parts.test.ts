@@ -11,10 +11,8 @@ import {
 } from "../../src/intake/camera-clock.ts";
 import { type CardPicture, groupFiles } from "../../src/intake/group-files.ts";
 import { labelCodeText, parseLabelCode, wristbandNumber } from "../../src/intake/label-code.ts";
-import { mayBeErased } from "../../src/intake/may-be-erased.ts";
 import { natural } from "../../src/intake/order-frames.ts";
 import { recognise } from "../../src/intake/recognise.ts";
-import type { TakenFile } from "../../src/intake/take-in-lines.ts";
 
 test("a label code reads back as it was written, and other texts are not taken for one", () => {
   assert.equal(labelCodeText("R-17", "HN12345"), "SR1:R-17:HN12345");
@@ -103,6 +101,7 @@ test("shifting a time there and back gives the time, over days, years and leap d
 const picture = (path: string, isRaw: boolean, taken: string | null = null): CardPicture => ({
   sha256: path,
   path,
+  kind: "picture",
   isRaw,
   taken,
 });
@@ -172,7 +171,8 @@ test("pictures are known by their first bytes, whatever they are called", () => 
   const hex = (bytes: string) => Buffer.from(bytes, "hex");
   const said = (head: Buffer, name = "x.jpg") => {
     const found = recognise(head, name);
-    return found.picture ? `${found.format}${found.isRaw ? " raw" : ""}` : found.what;
+    if (found.kind === "other") return found.what;
+    return found.kind === "video" ? `video ${found.format}` : `${found.format}${found.isRaw ? " raw" : ""}`;
   };
   assert.equal(said(hex("ffd8ffe1"), "notes.txt"), "jpeg");
   assert.equal(said(hex("89504e470d0a1a0a0000")), "png");
@@ -181,7 +181,13 @@ test("pictures are known by their first bytes, whatever they are called", () => 
   assert.equal(said(hex("4d4d002a00000008"), "scan.tiff"), "tiff");
   assert.equal(said(Buffer.from("\0\0\0\x18ftypheic\0\0\0\0", "latin1")), "heif");
   assert.equal(said(Buffer.from("\0\0\0\x18ftypcrx \0\0\0\0", "latin1")), "raw raw");
-  assert.equal(said(Buffer.from("\0\0\0\x18ftypmp42\0\0\0\0", "latin1")), "a video");
+  assert.equal(said(Buffer.from("\0\0\0\x18ftypmp42\0\0\0\0", "latin1")), "video mp4");
+  assert.equal(said(Buffer.from("\0\0\0\x14ftypqt  \0\0\0\0", "latin1"), "a.jpg"), "video mov");
+  assert.equal(said(Buffer.from("RIFF\0\0\0\0AVI LIST", "latin1")), "video avi");
+  const stream = Buffer.alloc(576);
+  for (const at of [0, 188, 376]) stream[at] = 0x47;
+  assert.equal(said(stream), "video mpeg-ts");
+  assert.equal(said(Buffer.from("G and more text")), "text");
   assert.equal(said(Buffer.from("RIFF\0\0\0\0WEBPVP8 ", "latin1")), "webp");
   assert.equal(said(Buffer.from("RIFF\0\0\0\0WAVEfmt ", "latin1")), "a sound recording");
   assert.equal(said(Buffer.from("this is a letter\r\n")), "text");
@@ -191,31 +197,28 @@ test("pictures are known by their first bytes, whatever they are called", () => 
   assert.equal(said(hex("ff00")), "of a kind that is not known");
 });
 
-const taken = (state: TakenFile["state"], more: Partial<TakenFile> = {}): TakenFile => ({
-  path: "a.jpg",
-  bytes: 1,
-  sha256: null,
-  state,
-  reason: "It is text, not a picture",
-  error: null,
-  leftBySystem: false,
-  ...more,
-});
-
-test("a card may be erased only when everything on it is in the library", () => {
-  assert.deepEqual(mayBeErased([taken("stored"), taken("already")]), {
-    may: true,
-    why: "All 2 files on it are in the library, read back and compared",
-  });
-  assert.equal(mayBeErased([taken("stored"), taken("not-a-picture", { leftBySystem: true })]).may, true);
-  for (const state of ["not-a-picture", "unreadable"] as const) {
-    const answer = mayBeErased([taken("stored"), taken(state, { path: "notes.txt" })]);
-    assert.deepEqual(answer, {
-      may: false,
-      why: "Not in the library: notes.txt (It is text, not a picture)",
-    });
-  }
-  assert.equal(mayBeErased([]).may, false);
-  assert.equal(mayBeErased([taken("not-a-picture", { leftBySystem: true })]).may, false);
-  assert.match(mayBeErased(Array(9).fill(taken("unreadable"))).why, / and 6 more$/);
+test("a video goes with the picture of its name, else it is its own; sidecars go with either", () => {
+  const other = (path: string, kind: "video" | "sidecar"): CardPicture => ({ ...picture(path, false), kind });
+  const exposures = groupFiles([
+    other("A/IMG_1.MOV", "video"),
+    other("A/IMG_1.xmp", "sidecar"),
+    picture("A/IMG_1.JPG", false),
+    other("A/IMG_1.JPG.xmp", "sidecar"),
+    other("A/MVI_2.THM", "sidecar"),
+    other("A/MVI_2.MP4", "video"),
+    other("B/IMG_1.xmp", "sidecar"),
+  ]);
+  assert.deepEqual(
+    exposures.map(({ name, files, flag }) => [name, files.map(({ path }) => path), flag]),
+    [
+      ["IMG_1", ["A/IMG_1.JPG", "A/IMG_1.MOV", "A/IMG_1.xmp", "A/IMG_1.JPG.xmp"], null],
+      ["MVI_2", ["A/MVI_2.MP4", "A/MVI_2.THM"], null],
+    ],
+  );
+  const shared = groupFiles([picture("a.jpg", false), picture("A.JPG", false), other("a.wav", "sidecar")]);
+  assert.deepEqual(
+    shared.map(({ files }) => files.length),
+    [2, 1],
+  );
+  assert.match(shared[0]?.flag ?? "", /sidecar of its name may belong to another/);
 });

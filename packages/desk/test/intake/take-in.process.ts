@@ -22,7 +22,14 @@ for (const [number, code] of [
     .executeTakeFirstOrThrow();
   await addRequest(desk, MARA, { code, patientId: patient.id, kind: "clinical" });
 }
-for await (const line of takeIn({ desk, actor: MARA, cards: [card], pictures: madeUpPictures })) {
+const secondPlace = { is: "folder", path: "../second" } as const;
+for await (const line of takeIn({
+  desk,
+  actor: MARA,
+  cards: [card],
+  pictures: madeUpPictures,
+  secondPlace,
+})) {
   process.stdout.write(`${JSON.stringify(line)}\n`);
 }
 await desk.close();

@@ -39,7 +39,7 @@ test("a card comes in file by file, frames go to the request whose label they fo
     placed: 4,
     unplaced: 1,
     cardMayBeErased: true,
-    why: "All 6 files on it are in the library, read back and compared",
+    why: "All 6 files on it are in the library, read back and compared; one copy is enough, as the practice says (secondPlace: none)",
   });
   assert.deepEqual(await placings(desk), [
     "DSC_0001 -",

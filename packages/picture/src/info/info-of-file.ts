@@ -1,5 +1,5 @@
 import type { InfoAnswer } from "../answers.ts";
-import { bytesOfFile } from "../decode/bytes-of-file.ts";
+import { bytesOfFile, type FileBytes } from "../decode/bytes-of-file.ts";
 import type { Size } from "../decode/fitting-size.ts";
 import { jpegEnd, jpegHeader } from "../decode/jpeg-header.ts";
 import { type PictureKind, pictureKind } from "../decode/picture-kind.ts";
@@ -24,7 +24,11 @@ const MAX_WARNINGS = 40;
  * @throws SamescaleError as `decodePicture`, but that damage in the pixel data is not looked for
  */
 export async function infoOfFile({ file }: InfoInput): Promise<InfoAnswer> {
-  const { bytes, sha256 } = await bytesOfFile(file);
+  return await infoOfBytes(await bytesOfFile(file), file);
+}
+
+/** The same for bytes already read; `file` is named in errors. */
+export async function infoOfBytes({ bytes, sha256 }: FileBytes, file: string): Promise<InfoAnswer> {
   const kind = pictureKind(bytes, file);
   const size = await pictureSize(bytes, kind, file);
   const tags = await exifTagsOf(bytes, kind, size.exif);

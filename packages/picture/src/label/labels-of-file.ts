@@ -1,6 +1,6 @@
 import type { LabelAnswer, XY } from "../answers.ts";
 import { bytesOfFile } from "../decode/bytes-of-file.ts";
-import { decodeBytes, wholeGreyOf } from "../decode/decode.ts";
+import { type DecodedPicture, decodeBytes, wholeGreyOf } from "../decode/decode.ts";
 import type { LabelInput } from "../pool/tasks.ts";
 import { FoundCodes, MARGIN, MOST_CROP_PX, type View } from "./found-codes.ts";
 import { readHardBars } from "./hard-bars.ts";
@@ -11,7 +11,7 @@ import { isSymbolLike } from "./symbol-like.ts";
 import { type TurnedRectangle, turnedCrop } from "./turned-crop.ts";
 
 /** Most symbols are read at this size, in a sixth of the time that the full picture takes. */
-const FIRST_SIDE_PX = 2000;
+export const FIRST_SIDE_PX = 2000;
 /** Bars are read at a smaller lean than this without trouble. */
 const WORTH_TURNING_DEG = 1;
 
@@ -28,8 +28,17 @@ const WORTH_TURNING_DEG = 1;
  */
 export async function labelsOfFile({ file, quick = false }: LabelInput): Promise<LabelAnswer> {
   const { bytes } = await bytesOfFile(file);
-  const decoded = async (maxSidePx: number) => await decodeBytes(bytes, file, { maxSidePx });
-  const small = await decoded(FIRST_SIDE_PX);
+  const small = await decodeBytes(bytes, file, { maxSidePx: FIRST_SIDE_PX });
+  return await labelsOfBytes(bytes, file, small, quick);
+}
+
+/** The same for a file that was read and decoded at `FIRST_SIDE_PX` already; `file` is named in errors. */
+export async function labelsOfBytes(
+  bytes: Buffer,
+  file: string,
+  small: DecodedPicture,
+  quick = false,
+): Promise<LabelAnswer> {
   const first: View = { picture: small, scale: small.scale };
   const grey = wholeGreyOf(small) as GreyBytes;
   const found = new FoundCodes(first);
@@ -45,7 +54,7 @@ export async function labelsOfFile({ file, quick = false }: LabelInput): Promise
     ({ x0, y0, x1, y1 }) => !found.covers((x0 + x1) / 2 / first.scale, (y0 + y1) / 2 / first.scale),
   );
   if (unread.length > 0 || (spots.length > 0 && first.scale < 1)) {
-    const full = first.scale < 1 ? { picture: await decoded(Number.POSITIVE_INFINITY), scale: 1 } : first;
+    const full = first.scale < 1 ? { picture: await decodeBytes(bytes, file), scale: 1 } : first;
     found.rereadIn(full);
     for (const region of unread) await scanBars(full, rectangleOf(region, full.scale / first.scale), found);
     await scanSpots(full, spots, first.scale, found);

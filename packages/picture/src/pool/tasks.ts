@@ -10,8 +10,12 @@ import type {
   ScaleAnswer,
   XY,
 } from "../answers.ts";
+import type { ArrivalAnswer } from "../arrival/arrival-of-file.ts";
 import type { ChartValues } from "../colour/chart-values.ts";
 import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "../colour-answers.ts";
+import type { JpegAsCoded } from "../deidentify/jpeg-as-coded.ts";
+import type { OutgoingPictureAnswer, OutgoingPictureInput } from "../deidentify/outgoing-picture.ts";
+import type { MaskProposals, ProposeMasksInput } from "../deidentify/propose-masks.ts";
 import type { BedsideAnswer, LookAnswer } from "../look-answer.ts";
 import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
@@ -22,11 +26,20 @@ import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
 import type { ScaleMaterial } from "../scale/tolerance.ts";
 
-export type { GhostAnswer, GhostInput, WindowAnswer, WindowInput };
+export type {
+  ArrivalAnswer,
+  GhostAnswer,
+  GhostInput,
+  MaskProposals,
+  OutgoingPictureAnswer,
+  WindowAnswer,
+  WindowInput,
+};
 
 /** Every heavy step on one photograph: what it takes and what it answers. Inputs and answers are plain data. */
 export interface Tasks {
   info: { input: InfoInput; answer: InfoAnswer };
+  arrival: { input: InfoInput; answer: ArrivalAnswer };
   scale: { input: ScaleInput; answer: ScaleAnswer };
   look: { input: LookInput; answer: LookAnswer };
   /** Reads the scale and looks at the frame from one decoding of the file. */
@@ -42,6 +55,9 @@ export interface Tasks {
   "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
   ghost: { input: GhostInput; answer: GhostAnswer };
   thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
+  "outgoing-picture": { input: OutgoingPictureInput; answer: OutgoingPictureAnswer };
+  "jpeg-as-coded": { input: { readonly file: string; readonly sha256: string }; answer: JpegAsCoded | null };
+  "propose-masks": { input: ProposeMasksInput; answer: MaskProposals };
 }
 
 export type TaskName = keyof Tasks;

@@ -9,6 +9,7 @@ const steps: {
   readonly [N in TaskName]: () => Promise<(input: Tasks[N]["input"]) => Promise<Tasks[N]["answer"]>>;
 } = {
   info: async () => (await import("../info/info-of-file.ts")).infoOfFile,
+  arrival: async () => (await import("../arrival/arrival-of-file.ts")).arrivalOfFile,
   scale: async () => (await import("../scale/scale-of-file.ts")).scaleOfFile,
   look: async () => (await import("../checks/look-of-file.ts")).lookOfFile,
   bedside: async () => (await import("../checks/look-of-file.ts")).bedsideOfFile,
@@ -24,6 +25,9 @@ const steps: {
     (await import("../render/comparison/comparison-pictures.ts")).comparisonPictures,
   ghost: async () => (await import("../render/ghost/ghost.ts")).ghostOf,
   thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,
+  "outgoing-picture": async () => (await import("../deidentify/outgoing-picture.ts")).outgoingPicture,
+  "jpeg-as-coded": async () => (await import("../deidentify/jpeg-as-coded.ts")).jpegAsCoded,
+  "propose-masks": async () => (await import("../deidentify/propose-masks.ts")).proposeMasks,
 };
 
 export interface Job<N extends TaskName = TaskName> {

@@ -4,6 +4,7 @@ import type { YamlFile } from "../read/yaml-file.ts";
 import { authoritySchema } from "./authorities.ts";
 import { consentRulesSchema } from "./consent-rules.ts";
 import { lightSchema } from "./lights.ts";
+import { secondPlaceSchema } from "./second-place.ts";
 import { tolerancesSchema } from "./tolerances.ts";
 
 /** Where pictures are made. */
@@ -27,6 +28,8 @@ const departmentSchema = z.strictObject({
   patientNumberFormats: z.array(patientNumberFormatSchema).max(20).default([]),
   /** Who gives patients their numbers, and what orders from other systems call them. */
   authorities: z.array(authoritySchema).max(40).default([]),
+  /** Where originals are kept a second time; second-place.ts. */
+  secondPlace: secondPlaceSchema.optional(),
   /** May a patient's name stand on what is left at the bedside? */
   nameOnCard: z.boolean(),
   /** Between the front of the lens and the subject: for light, hands and a patient who moves. */
