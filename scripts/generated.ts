@@ -1,12 +1,23 @@
 import { existsSync, readFileSync } from "node:fs";
 import { Command } from "commander";
 import { commands } from "../apps/cli/src/commands.ts";
+import { rightsTable } from "../packages/desk/src/access/rights.ts";
 
 /** Every generated file of the repository and how it is made. `npm run generate` writes them, the check compares. */
 export const generated: readonly { readonly path: string; make(): string | Promise<string> }[] = [
   { path: "THIRD-PARTY.md", make: thirdPartyNotices },
   { path: "docs/commands.md", make: commandPages },
+  { path: "docs/people.md", make: () => withRights("docs/people.md") },
 ];
+
+/** A page written by hand, with the table of rights as the code has it. */
+function withRights(path: string): string {
+  const page = readFileSync(path, "utf8");
+  return page.replace(
+    /(<!-- rights -->\n)[\s\S]*?(\n<!-- end of rights -->)/,
+    (_, before: string, after: string) => `${before}${rightsTable()}${after}`,
+  );
+}
 
 interface LockedPackage {
   readonly version?: string;

@@ -1,11 +1,25 @@
-export { type Head, headOfText, headText } from "@samescale/record";
+export {
+  type Head,
+  headOfText,
+  headText,
+  type PublicKey,
+  type SignedHead,
+  signedHeadFile,
+  signedHeadOfFile,
+} from "@samescale/record";
+export { type Emergency, type Opened, openInEmergency } from "./access/emergency.ts";
+export { type LettingIn, letIn } from "./access/let-in.ts";
+export { lookAt } from "./access/look.ts";
+export { type Marking, markSensitive } from "./access/mark-sensitive.ts";
+export { type ListedOpening, listOpenings, reviewOpening } from "./access/review.ts";
 export {
   maySeeFrame,
   maySeeRequest,
   seenFrames,
   seenRequests,
 } from "./access/seeing.ts";
-export { type Actor, PHOTOGRAPHERS, type Role } from "./act/actor.ts";
+export { SENSITIVE_CATEGORIES, type SensitiveCategory } from "./access/sensitive.ts";
+export { type Actor, PHOTOGRAPHERS, ROLES, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
 export { type WatchLine, type WatchPlan, watchFolder } from "./bedside/watch-folder.ts";
@@ -61,6 +75,20 @@ export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
 export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";
 export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/blind-repeat.ts";
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
+export { type NewPassword, setPassword } from "./people/change-password.ts";
+export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
+export { addFirstAccount } from "./people/first-account.ts";
+export { type ListedPerson, listPeople } from "./people/list-people.ts";
+export {
+  type AccountChange,
+  addAccount,
+  changeAccount,
+  endAccount,
+  type Leaving,
+} from "./people/look-after-accounts.ts";
+export type { NewAccount } from "./people/new-person.ts";
+export { type Revoking, revokeSessions } from "./people/sessions.ts";
+export { actorOfThisMachine } from "./people/this-machine.ts";
 export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
 export { addRequest } from "./requests/add-request.ts";

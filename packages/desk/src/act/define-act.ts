@@ -1,5 +1,6 @@
 import type { Deed, Writing } from "@samescale/record";
 import type { Desk } from "../desk.ts";
+import { whyNotThem } from "../people/standing.ts";
 import { type Actor, actorText, type Role } from "./actor.ts";
 import type { Outcome } from "./outcome.ts";
 
@@ -30,8 +31,13 @@ export interface ActDefinition<Input, Value> {
 
 export type Act<Input, Value> = (desk: Desk, actor: Actor, input: Input) => Promise<Outcome<Value>>;
 
+/** Every act by its name and who may do it, as their modules define them: the table of rights is held against it. */
+const defined = new Map<string, readonly Role[]>();
+export const definedActs: ReadonlyMap<string, readonly Role[]> = defined;
+
 /** The one place where *who may → consent → do → log* happens, in one transaction. */
 export function defineAct<Input, Value>(definition: ActDefinition<Input, Value>): Act<Input, Value> {
+  defined.set(definition.name, definition.may);
   return async ({ library }, actor, input) => {
     if (!definition.may.includes(actor.role)) {
       return { done: false, reason: `${definition.name}: not for the role ${actor.role}` };
@@ -39,8 +45,10 @@ export function defineAct<Input, Value>(definition: ActDefinition<Input, Value>)
     return library.write<Outcome<Value>>(actorText(actor), async (writing) => {
       const now = library.clock().toISOString();
       const context = { writing, tables: writing.tables, actor, now, newId: library.newId };
+      const { consent } = definition;
       const reason =
-        definition.consent === "nothing leaves" ? null : await definition.consent(input, context);
+        (await whyNotThem(writing.tables, actor)) ??
+        (consent === "nothing leaves" ? null : await consent(input, context));
       if (reason !== null) return { value: { done: false, reason }, deed: null };
       const ran = await definition.run(input, context);
       if ("refused" in ran) return { value: { done: false, reason: ran.refused }, deed: null };

@@ -1,0 +1,79 @@
+import { CLINICAL, PHOTOGRAPHERS, ROLES, type Role } from "../act/actor.ts";
+
+/** One act: what it is in words, and in which roles it may be done. */
+export interface Right {
+  readonly does: string;
+  readonly may: readonly Role[];
+}
+
+const ADMINISTRATOR: readonly Role[] = ["administrator"];
+const REVIEWERS: readonly Role[] = ["lead", "auditor"];
+const ASKERS: readonly Role[] = [...PHOTOGRAPHERS, "requester"];
+
+/**
+ * The least rights: every act of the desk and who may do it. Written beside the acts and not read by them, so that a
+ * right that changes has to be changed in two places, and a test compares both (`test/access/rights.test.ts`).
+ */
+export const RIGHTS: Readonly<Record<string, Right>> = {
+  "patient.add": { does: "add a patient", may: PHOTOGRAPHERS },
+  "request.add": { does: "ask for pictures", may: ASKERS },
+  "request.take-order": { does: "take an order in from another system", may: PHOTOGRAPHERS },
+  "request.change": { does: "change a request", may: PHOTOGRAPHERS },
+  "request.close": { does: "close a request that is done", may: PHOTOGRAPHERS },
+  "request.cancel": { does: "cancel a request", may: PHOTOGRAPHERS },
+  "request.reopen": { does: "open a request again", may: PHOTOGRAPHERS },
+  "plan.save": { does: "plan a request", may: PHOTOGRAPHERS },
+  "card.make": { does: "make a shot card", may: PHOTOGRAPHERS },
+  "ghosts.make": { does: "draw ghosts of a baseline", may: PHOTOGRAPHERS },
+  "visit.open": { does: "open a visit", may: PHOTOGRAPHERS },
+
+  "intake.begin": { does: "begin to take a card in", may: PHOTOGRAPHERS },
+  "file.store": { does: "keep a camera file", may: PHOTOGRAPHERS },
+  "card-file.note": { does: "note what else lay on a card", may: PHOTOGRAPHERS },
+  "intake.finish": { does: "group a card's files into frames", may: PHOTOGRAPHERS },
+  "frame.place": { does: "say whose frames these are", may: PHOTOGRAPHERS },
+  "clock.correct": { does: "put a camera's clock right", may: PHOTOGRAPHERS },
+
+  "reading.store": { does: "keep a reading of a scale", may: PHOTOGRAPHERS },
+  "outline.store": { does: "keep an outline", may: PHOTOGRAPHERS },
+  "measurement.store": { does: "keep a measurement", may: PHOTOGRAPHERS },
+  "series.store": { does: "keep a comparison", may: PHOTOGRAPHERS },
+  "verdict.store": { does: "judge a frame", may: PHOTOGRAPHERS },
+
+  "consent.give": { does: "write down a consent", may: PHOTOGRAPHERS },
+  "consent.refuse": { does: "write down a refusal", may: PHOTOGRAPHERS },
+  "consent.withdraw": { does: "write down a withdrawal", may: PHOTOGRAPHERS },
+  "capacity.regained": { does: "note that a patient can decide again", may: PHOTOGRAPHERS },
+  "consent.portrayed": { does: "note who else is portrayed", may: PHOTOGRAPHERS },
+  "consent.portrayed-void": { does: "take such a note back", may: PHOTOGRAPHERS },
+
+  "release.report": { does: "let a report leave", may: PHOTOGRAPHERS },
+  "release.answered": { does: "note what a recipient answered to a recall", may: PHOTOGRAPHERS },
+
+  "access.mark": { does: "mark as sensitive, clear that", may: PHOTOGRAPHERS },
+  "access.let-in": { does: "name who sees a request", may: PHOTOGRAPHERS },
+  "access.emergency": { does: "open what is hidden, in an emergency", may: CLINICAL },
+  "access.review": { does: "look into such an opening", may: REVIEWERS },
+  "look.sensitive": { does: "look at a sensitive picture", may: CLINICAL },
+
+  "account.first": { does: "make the first account", may: PHOTOGRAPHERS },
+  "account.add": { does: "add an account", may: ADMINISTRATOR },
+  "account.change": { does: "change a name or a role", may: ADMINISTRATOR },
+  "account.end": { does: "end an account", may: ADMINISTRATOR },
+  "account.password": { does: "set one's own password (an administrator: anybody's)", may: ROLES },
+  "session.begin": { does: "sign in", may: ROLES },
+  "session.end": { does: "sign out", may: ROLES },
+  "session.revoke": { does: "end one's own sessions (an administrator: anybody's)", may: ROLES },
+};
+
+/** The same as a table for people: `docs/people.md` carries it. */
+export function rightsTable(): string {
+  const row = (cells: readonly string[]) => `| ${cells.join(" | ")} |`;
+  return [
+    row(["what", "in the log", ...ROLES]),
+    row(Array.from({ length: ROLES.length + 2 }, () => "---")),
+    ...Object.entries(RIGHTS).map(([name, { does, may }]) =>
+      row([does, `\`${name}\``, ...ROLES.map((role) => (may.includes(role) ? "yes" : ""))]),
+    ),
+  ].join("\n");
+}
