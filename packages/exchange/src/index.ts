@@ -1,3 +1,4 @@
+export { type BagFile, makeBag } from "./bagit/make-bag.ts";
 export type { CardFigure, CardView, ShotCard } from "./card/shot-card.ts";
 export { outlineRepeatsFromCsv } from "./csv/outline-repeats-csv.ts";
 export type { IncomingOrder } from "./orders/incoming-order.ts";

@@ -1,7 +1,7 @@
 export { canonicalJson, type Json, sha256Of } from "./custody/canonical.ts";
 export { EMPTY_HEAD, type Entry, type Head, headOf, lineOf, verifyChain } from "./custody/chain.ts";
 export { headOfText, headText } from "./custody/head-file.ts";
-export { keyIdOf, type PublicKey, publicKeysOf } from "./custody/heads/keys.ts";
+export { endorsementText, keyIdOf, type PublicKey, publicKeysOf } from "./custody/heads/keys.ts";
 export { signedHeadsOf } from "./custody/heads/sign.ts";
 export {
   isSignedBy,
