@@ -1,25 +1,20 @@
-import type { DatabaseSync } from "node:sqlite";
 import { SamescaleError } from "@samescale/errors";
-import { Kysely } from "kysely";
+import type { Kysely } from "kysely";
 import { type MigrationProvider, Migrator } from "kysely/migration";
 import type { WordIndex } from "../search/word-index.ts";
+import type { Database } from "./database.ts";
 import { migrations } from "./migrations.ts";
+import type { PostgresPlace } from "./postgres/place.ts";
 import type { Schema } from "./schema.ts";
-import { sqliteDialect } from "./sqlite/dialect.ts";
-import {
-  claim,
-  openSqliteFile,
-  ownerOf,
-  type SqliteOptions,
-  sqliteEngine,
-  sqliteFaults,
-} from "./sqlite/open.ts";
+import { openSqliteDatabase, type SqliteOptions } from "./sqlite/open.ts";
 
 /** A database with the record's tables. */
 export interface Tables {
   readonly db: Kysely<Schema>;
+  /** For messages: the file, or server and database. */
+  readonly name: string;
   readonly words: WordIndex;
-  /** What the engine finds wrong with its own file, one sentence each. */
+  /** What the engine finds wrong with its own database, one sentence each. */
   engineFaults(): Promise<string[]>;
   close(): Promise<void>;
 }
@@ -30,37 +25,49 @@ export interface Tables {
  * @throws SamescaleError NOT_A_LIBRARY, LIBRARY_NEWER, LIBRARY_OLDER, LIBRARY_DAMAGED, FILE_NOT_PERMITTED
  */
 export async function openSqlite(file: string, options: SqliteOptions): Promise<Tables> {
-  const database = openSqliteFile(file, options);
-  const db = new Kysely<Schema>({ dialect: sqliteDialect(() => database) });
+  return tablesIn(openSqliteDatabase(file, options), options.readOnly);
+}
+
+/**
+ * The same in a PostgreSQL database. Its driver is loaded only here: a library in one folder never needs it.
+ *
+ * @throws SamescaleError as `openSqlite`, and TABLES_UNREACHABLE, TABLES_LOGIN_REFUSED, TABLES_NOT_PERMITTED
+ */
+export async function openPostgres(
+  place: PostgresPlace,
+  options: { readonly readOnly: boolean; readonly waitForLockMs?: number },
+): Promise<Tables> {
+  const { openPostgresDatabase } = await import("./postgres/open.ts");
+  return tablesIn(openPostgresDatabase(place, options), options.readOnly);
+}
+
+async function tablesIn(database: Database, readOnly: boolean): Promise<Tables> {
   try {
-    const owner = ownerOf(database, file);
-    if (owner === "other" || (owner === "nobody" && options.readOnly)) throw notALibrary(file);
-    await bringUpToDate(db, database, file, options.readOnly);
+    const owner = await database.owner();
+    if (owner === "other" || (owner === "nobody" && readOnly)) throw notALibrary(database.name);
+    await bringUpToDate(database, readOnly);
+    const { db, name, engine } = database;
     return {
       db,
-      words: sqliteEngine.words,
-      engineFaults: () => sqliteFaults(db as unknown as Kysely<unknown>),
-      close: () => db.destroy(),
+      name,
+      words: engine.words,
+      engineFaults: () => database.faults(),
+      close: () => database.close(),
     };
   } catch (thrown) {
-    if (database.isOpen) database.close();
+    await database.close();
     throw thrown;
   }
 }
 
-async function bringUpToDate(
-  db: Kysely<Schema>,
-  database: DatabaseSync,
-  file: string,
-  readOnly: boolean,
-): Promise<void> {
-  const known = migrations(sqliteEngine);
-  const done = migrationsIn(database);
+async function bringUpToDate(database: Database, readOnly: boolean): Promise<void> {
+  const known = migrations(database.engine);
+  const done = await database.migrationsDone();
   const unknown = done.filter((name) => !(name in known));
   if (unknown.length > 0) {
     throw new SamescaleError(
       "LIBRARY_NEWER",
-      `${file} was last used with a newer version of Samescale: it has ${unknown.join(", ")}, unknown here`,
+      `${database.name} was last used with a newer version of Samescale: it has ${unknown.join(", ")}, unknown here`,
       "Install the newer version; nothing was changed.",
     );
   }
@@ -68,30 +75,20 @@ async function bringUpToDate(
   if (readOnly) {
     throw new SamescaleError(
       "LIBRARY_OLDER",
-      `${file} has the shape of an older version of Samescale and was opened for reading only`,
+      `${database.name} has the shape of an older version of Samescale and was opened for reading only`,
       "Run any command that writes to it, such as `samescale take-in`, once.",
     );
   }
-  claim(database);
+  await database.claim();
   const provider: MigrationProvider = { getMigrations: async () => known };
-  const { error } = await new Migrator({ db, provider }).migrateToLatest();
+  const { error } = await new Migrator({ db: database.db, provider }).migrateToLatest();
   if (error !== undefined) throw error;
 }
 
-/** Names of the migrations that made this database; none in a fresh one. */
-function migrationsIn(database: DatabaseSync): string[] {
-  const table = database.prepare("select 1 from sqlite_schema where name = 'kysely_migration'").get();
-  if (table === undefined) return [];
-  return database
-    .prepare("select name from kysely_migration order by name")
-    .all()
-    .map((row) => String(row.name));
-}
-
-function notALibrary(file: string): SamescaleError {
+function notALibrary(name: string): SamescaleError {
   return new SamescaleError(
     "NOT_A_LIBRARY",
-    `${file} is a database of another program`,
-    "Name the folder of a Samescale library, or a new folder.",
+    `${name} is a database of another program`,
+    "Name the folder of a Samescale library, or a new folder and an empty database.",
   );
 }

@@ -132,7 +132,12 @@ export function tablesContract(engine: string, openTables: () => Promise<TablesU
         order.push(`${name} ends`);
       });
     await Promise.all([one("a"), one("b"), one("c")]);
-    assert.deepEqual(order, ["a begins", "a ends", "b begins", "b ends", "c begins", "c ends"]);
+    const names = order.filter((_, at) => at % 2 === 0).map((line) => line.slice(0, 1));
+    assert.deepEqual([...names].sort(), ["a", "b", "c"]);
+    assert.deepEqual(
+      order,
+      names.flatMap((name) => [`${name} begins`, `${name} ends`]),
+    );
   });
 
   contract(

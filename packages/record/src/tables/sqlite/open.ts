@@ -2,9 +2,12 @@ import { existsSync } from "node:fs";
 import { resolve } from "node:path";
 import { DatabaseSync } from "node:sqlite";
 import { pathToFileURL } from "node:url";
-import { type Kysely, sql } from "kysely";
+import { Kysely, sql } from "kysely";
 import { sqliteWords } from "../../search/sqlite-words.ts";
+import type { Database } from "../database.ts";
 import type { Engine } from "../migrations/engine.ts";
+import type { Schema } from "../schema.ts";
+import { sqliteDialect } from "./dialect.ts";
 import { asTablesError } from "./faults.ts";
 
 /** "SAME": marks a database file as ours (SQLite header, application id). */
@@ -28,7 +31,7 @@ export interface SqliteOptions {
  *
  * @throws SamescaleError LIBRARY_DAMAGED, FILE_NOT_PERMITTED, LIBRARY_BUSY
  */
-export function openSqliteFile(file: string, options: SqliteOptions): DatabaseSync {
+function openSqliteFile(file: string, options: SqliteOptions): DatabaseSync {
   const timeout = options.waitForLockMs ?? WAIT_FOR_LOCK_MS;
   try {
     return options.readOnly ? openForReading(file, timeout) : openForWriting(file, timeout);
@@ -59,8 +62,28 @@ function openForReading(file: string, timeout: number): DatabaseSync {
   }
 }
 
-/** Whose database this is: ours, nobody's yet (no tables), or somebody else's. */
-export function ownerOf(database: DatabaseSync, file: string): "ours" | "nobody" | "other" {
+/** The database file as the record uses it. @throws SamescaleError as `openSqliteFile` */
+export function openSqliteDatabase(file: string, options: SqliteOptions): Database {
+  const database = openSqliteFile(file, options);
+  const db = new Kysely<Schema>({ dialect: sqliteDialect(() => database) });
+  return {
+    db,
+    name: file,
+    engine: sqliteEngine,
+    owner: async () => ownerOf(database, file),
+    async claim() {
+      database.exec(`pragma application_id = ${APPLICATION_ID}`);
+    },
+    migrationsDone: async () => migrationsIn(database),
+    faults: () => sqliteFaults(db as unknown as Kysely<unknown>),
+    async close() {
+      await db.destroy();
+      if (database.isOpen) database.close(); // Kysely closes only what it was asked to use
+    },
+  };
+}
+
+function ownerOf(database: DatabaseSync, file: string): "ours" | "nobody" | "other" {
   try {
     const { application_id } = database.prepare("pragma application_id").get() as { application_id: number };
     if (application_id === APPLICATION_ID) return "ours";
@@ -71,11 +94,16 @@ export function ownerOf(database: DatabaseSync, file: string): "ours" | "nobody"
   }
 }
 
-export function claim(database: DatabaseSync): void {
-  database.exec(`pragma application_id = ${APPLICATION_ID}`);
+function migrationsIn(database: DatabaseSync): string[] {
+  const table = database.prepare("select 1 from sqlite_schema where name = 'kysely_migration'").get();
+  if (table === undefined) return [];
+  return database
+    .prepare("select name from kysely_migration order by name")
+    .all()
+    .map((row) => String(row.name));
 }
 
-export const sqliteEngine: Engine = {
+const sqliteEngine: Engine = {
   words: sqliteWords,
   async appendOnly(db: Kysely<unknown>, table: string): Promise<void> {
     for (const change of ["update", "delete"]) {
@@ -86,7 +114,7 @@ export const sqliteEngine: Engine = {
 };
 
 /** What the engine itself says of its file: broken pages, indexes that disagree, references that lead nowhere. */
-export async function sqliteFaults(db: Kysely<unknown>): Promise<string[]> {
+async function sqliteFaults(db: Kysely<unknown>): Promise<string[]> {
   const pages = await sql<{ integrity_check: string }>`pragma integrity_check`.execute(db);
   const references = await sql<{
     table: string;
