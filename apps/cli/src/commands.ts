@@ -67,6 +67,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "prove that originals and custody log are untouched",
     load: () => import("./commands/verify.ts"),
   },
+  consent: {
+    summary: "who may use which pictures for what: given, refused, withdrawn, to be asked again",
+    load: () => import("./commands/consent.ts"),
+  },
   demo: { summary: "the whole job on an invented department", load: () => import("./commands/demo.ts") },
   serve: { summary: "the pages over a library", load: () => import("./commands/serve.ts") },
 };

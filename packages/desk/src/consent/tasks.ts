@@ -124,6 +124,7 @@ async function endingReleases(
     ])
     .where("release.expires_on", "<=", horizon)
     .where("release.recalled_at", "is", null)
+    .where("release.taken_back_at", "is", null)
     .execute();
   return rows.map(({ id, recipient, scope, expires_on, number, code }) => {
     const ends = expires_on ?? day;

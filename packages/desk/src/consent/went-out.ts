@@ -38,7 +38,8 @@ export async function wentOutUnder(context: ActContext, consentId: string): Prom
   let query = tables
     .selectFrom("release")
     .select(["id", "request_id", "recipient", "publication", "made_at", "recall_because"])
-    .where("scope", "=", answer.scope);
+    .where("scope", "=", answer.scope)
+    .where("taken_back_at", "is", null);
   query =
     row.patient_id === null
       ? query.where("request_id", "=", row.request_id)
@@ -54,7 +55,7 @@ export async function wentOutUnder(context: ActContext, consentId: string): Prom
         );
   if (answer.publication !== null) query = query.where("publication", "=", answer.publication);
   const wentOut: WentOut[] = [];
-  for (const release of await query.orderBy("id").execute()) {
+  for (const release of await query.orderBy("made_at").orderBy("id").execute()) {
     const { id, recipient, publication, made_at: leftAt } = release;
     const files = await filesNotCovered(context, answer.scope, release);
     if (files.length === 0) continue;
@@ -93,16 +94,17 @@ async function filesNotCovered(
     .where("release_id", "=", id)
     .orderBy("name")
     .execute();
-  if (requestId === null) return items.map(({ name }) => name);
+  const isShown = (frames: ReadonlySet<string | null>) => (item: { readonly frame_id: string | null }) =>
+    item.frame_id === null || frames.has(item.frame_id);
   const shown = new Set(items.map(({ frame_id }) => frame_id));
   if (shown.size > 1) shown.delete(null);
   const notCovered = new Set<string | null>();
   for (const frameId of shown) {
-    const covered = await consentAsOf(tables, { scope, at: now, requestId, frameId, publication });
-    if (!covered.covered) notCovered.add(frameId);
+    const covered =
+      requestId !== null &&
+      (await consentAsOf(tables, { scope, at: now, requestId, frameId, publication })).covered;
+    if (!covered) notCovered.add(frameId);
   }
   if (notCovered.size === 0) return [];
-  return items
-    .filter(({ frame_id }) => frame_id === null || notCovered.has(frame_id))
-    .map(({ name }) => name);
+  return [...new Set(items.filter(isShown(notCovered)).map(({ name }) => name))];
 }

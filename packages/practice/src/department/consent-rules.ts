@@ -34,9 +34,6 @@ export const consentRulesSchema = z.strictObject({
 });
 export type ConsentRules = z.output<typeof consentRulesSchema>;
 
-/** Where the practice says nothing. */
-export const CONSENT_RULES: ConsentRules = consentRulesSchema.parse({});
-
 /** The text that is put to patients for a scope; null: the department has none, and nobody can be asked. */
 export function wordingFor(rules: ConsentRules, scope: ConsentScope): ConsentWording | null {
   return rules.wordings.findLast((wording) => wording.scope === scope) ?? null;
