@@ -30,7 +30,6 @@ export {
   SCOPE_WORDS,
   sayWhyItFallsShort,
 } from "./consent/scopes.ts";
-export { type Consent, whyNotCovered } from "./consent.ts";
 export { type ConsentRules, type ConsentWording, wordingFor } from "./department/consent-rules.ts";
 export { type SecondPlace, secondPlaceOf } from "./department/second-place.ts";
 export type { Tolerances } from "./department/tolerances.ts";

@@ -10,8 +10,9 @@ import {
   planRequest,
   readPracticeFolder,
 } from "@samescale/desk";
-import type { Consent, Plan, Practice } from "@samescale/practice";
+import type { Plan, Practice } from "@samescale/practice";
 import type { DemoManifest } from "@samescale/simulator";
+import { askForConsent } from "./consents.ts";
 import { everyCard } from "./take-cards.ts";
 
 /** A request of the demonstration, as it stands in the library. */
@@ -56,9 +57,11 @@ export async function admit(
       patientId,
       kind: patientId === null ? "non-clinical" : "clinical",
       dueDate: request.visitDates[0] ?? null,
-      details: { title, requester: request.requester, bookedAt: bookedAt(manifest, request.code), consents },
+      details: { title, requester: request.requester, bookedAt: bookedAt(manifest, request.code) },
     });
     const { id: requestId } = doneOrThrow(added);
+    const asked = { requestId, code: request.code, isClinical: patientId !== null };
+    await askForConsent(desk, actor, asked, practice.consent);
     const plan = doneOrThrow(
       await planRequest(
         desk,
@@ -75,11 +78,6 @@ export async function admit(
   }
   return jobs;
 }
-
-const consents: readonly Consent[] = [
-  { scope: "health-record", givenBy: "the patient", givenOn: "2026-03-01", until: null, withdrawnOn: null },
-  { scope: "requester", givenBy: "the patient", givenOn: "2026-03-01", until: null, withdrawnOn: null },
-];
 
 /** The appointment book: visits were booked for the quarter of an hour in which they really began. */
 function bookedAt(manifest: DemoManifest, code: string): string[] {

@@ -73,8 +73,6 @@ const detailsSchema = z.strictObject({
   bookedAt: z.array(localTime).max(200).default([]),
   /** Of a non-clinical request. */
   occasion: z.enum(["portrait", "event", "room", "equipment", "other"]).optional(),
-  /** As older requests kept it; consent has rows of its own now. */
-  consents: z.array(z.unknown()).optional(),
   /** What an order said that has no field here, word for word. */
   notes: z.array(text(2000)).max(40).default([]),
 });
