@@ -61,7 +61,15 @@ export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
+export {
+  type BackupMade,
+  type BackupProgress,
+  type BackupSecret,
+  backUp,
+  backupsAt,
+} from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
+export { type RestoreProgress, restore } from "./keep/restore.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
