@@ -64,8 +64,12 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
   },
   "take-in": { summary: "take camera cards into a library", load: () => import("./commands/take-in.ts") },
   verify: {
-    summary: "prove that originals and custody log are untouched",
+    summary: "prove that nothing in a library was lost or changed",
     load: () => import("./commands/verify.ts"),
+  },
+  custody: {
+    summary: "the custody log's signed heads, its proofs, and what happened to a picture",
+    load: () => import("./commands/custody.ts"),
   },
   consent: {
     summary: "who may use which pictures for what: given, refused, withdrawn, to be asked again",

@@ -43,6 +43,12 @@ export { withdrawConsent } from "./consent/withdraw.ts";
 export { contactSheet } from "./contact-sheet/contact-sheet.ts";
 export type * from "./contact-sheet/contact-sheet-types.ts";
 export { thumbnail } from "./contact-sheet/thumbnail.ts";
+export { type CheckedProof, checkProofs } from "./custody/check-proofs.ts";
+export { type HistoryLine, history } from "./custody/history.ts";
+export { type ProofFile, proofFiles } from "./custody/proofs.ts";
+export { rotateSigningKey, signatures } from "./custody/sign.ts";
+export { type SignedOrWhy, signedOrWhy } from "./custody/signed-or-why.ts";
+export { askAuthority, askForTimeStamp, keepTimeStamp } from "./custody/time-stamps.ts";
 export {
   type NewDerivative,
   type StoredDerivative,
@@ -61,15 +67,7 @@ export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
-export {
-  type BackupMade,
-  type BackupProgress,
-  type BackupSecret,
-  backUp,
-  backupsAt,
-} from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
-export { type RestoreProgress, restore } from "./keep/restore.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";

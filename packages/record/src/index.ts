@@ -1,18 +1,3 @@
-export type { BackupSecret } from "./backup/key.ts";
-export {
-  type BackupMade,
-  type BackupOptions,
-  type BackupProgress,
-  makeBackup,
-} from "./backup/make-backup.ts";
-export { backupNames, type Manifest, readManifest } from "./backup/manifest.ts";
-export { existingPlace, folderParts, placeFor } from "./backup/place.ts";
-export {
-  type Restored,
-  type RestoreOptions,
-  type RestoreProgress,
-  restoreLibrary,
-} from "./backup/restore.ts";
 export { canonicalJson, type Json, sha256Of } from "./custody/canonical.ts";
 export { EMPTY_HEAD, type Entry, type Head, headOf, lineOf, verifyChain } from "./custody/chain.ts";
 export { headOfText, headText } from "./custody/head-file.ts";
@@ -35,7 +20,7 @@ export {
   checkInclusion,
   type InclusionClaim,
 } from "./custody/tree/check.ts";
-export { consistencyProof, inclusionProof, type TreeHead, treeHead } from "./custody/tree/nodes.ts";
+export { consistencyProof, inclusionProof, rootAt, type TreeHead, treeHead } from "./custody/tree/nodes.ts";
 export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
 export { openOriginalsFolder } from "./originals/folder.ts";

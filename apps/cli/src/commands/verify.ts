@@ -1,4 +1,5 @@
 import { createWriteStream } from "node:fs";
+import { readFile } from "node:fs/promises";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import {
@@ -9,6 +10,7 @@ import {
   headText,
   logLines,
   openDesk,
+  signedHeadOfFile,
   type VerifyCounts,
   verify,
 } from "@samescale/desk";
@@ -21,6 +23,7 @@ import { streamLines } from "../frame/stream-lines.ts";
 interface Options extends JsonOption {
   readonly library: string;
   readonly head?: Head;
+  readonly signedHead?: string;
   readonly log?: string;
 }
 
@@ -32,6 +35,10 @@ type Line =
 export function configure(command: Command, exit: (code: number) => void): void {
   libraryOption(command.option("--json", "one JSON object per fault and line, then a summary"))
     .option("--head <number:hash>", "a head of the custody log that was kept elsewhere", parseHead)
+    .option(
+      "--signed-head <file>",
+      "a signed head that was kept elsewhere, as samescale custody head writes it",
+    )
     .option("--log <file>", "also write the custody log as text that sha256sum can check; must be a new file")
     .action(async (options: Options) => {
       const desk = await openDesk(options.library, { mode: "read" });
@@ -45,7 +52,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
     });
 }
 
-async function check(desk: Desk, { json, head }: Options): Promise<number> {
+async function check(desk: Desk, { json, head, signedHead }: Options): Promise<number> {
+  const keptSigned = signedHead === undefined ? null : await readSignedHead(signedHead);
   const progress = progressOnScreen();
   let holds = false;
   const status = await streamLines<Line>({
@@ -54,6 +62,7 @@ async function check(desk: Desk, { json, head }: Options): Promise<number> {
         signal,
         onProgress: progress.show,
         ...(head ? { kept: head } : {}),
+        ...(keptSigned ? { keptSigned } : {}),
       });
       holds = counts.faults === 0;
       yield { summary: { ...counts, head: headText(counts.head), holds } };
@@ -67,12 +76,15 @@ async function check(desk: Desk, { json, head }: Options): Promise<number> {
 
 function human(line: Line): string {
   if (!("summary" in line)) return `${line.where} ${printable(line.subject)}: ${printable(line.fault)}`;
-  const { originals, bytes, entries, rows, derivatives, faults, head } = line.summary;
+  const { originals, bytes, entries, rows, derivatives, derived, copies, faults, head, notes } = line.summary;
+  const { signedHeads, timeStamps } = line.summary;
   const checked =
-    `${originals} originals (${(bytes / 1e6).toFixed(1)} MB), ${entries} log entries, ${rows} rows, ` +
+    `${originals} originals (${(bytes / 1e6).toFixed(1)} MB), ${copies} second copies, ${derived} derived pictures, ` +
+    `${entries} log entries, ${signedHeads} signed heads, ${timeStamps} time stamps, ${rows} rows, ` +
     `${derivatives} derivatives`;
   const result = faults === 0 ? `Everything holds: ${checked}.` : `${faults} faults; checked: ${checked}.`;
-  return `${result}\nHead of the log, to be kept elsewhere:\n${head}`;
+  const noted = notes.map((note) => `Note: ${printable(note)}.\n`).join("");
+  return `${noted}${result}\nHead of the log, to be kept elsewhere:\n${head}`;
 }
 
 /** Names, addresses and notes of patients may be in it: nobody else may read it. */
@@ -86,6 +98,18 @@ async function writeLog(desk: Desk, file: string): Promise<void> {
       "Name a new file; none is written over.",
     );
   }
+}
+
+async function readSignedHead(file: string) {
+  const text = await readFile(file, "utf8").catch((thrown) => {
+    throw CommandFailure.from(thrown, file);
+  });
+  const read = signedHeadOfFile(text);
+  if (read !== null) return read;
+  throw CommandFailure.badArguments(
+    `--signed-head: ${printable(file)} is not a signed head`,
+    "Name the file that samescale custody head wrote, whole and unchanged.",
+  );
 }
 
 function parseHead(text: string): Head {

@@ -5,6 +5,7 @@ import { authoritySchema } from "./authorities.ts";
 import { consentRulesSchema } from "./consent-rules.ts";
 import { lightSchema } from "./lights.ts";
 import { secondPlaceSchema } from "./second-place.ts";
+import { timeStampSchema } from "./time-stamp.ts";
 import { tolerancesSchema } from "./tolerances.ts";
 
 /** Where pictures are made. */
@@ -40,6 +41,8 @@ const departmentSchema = z.strictObject({
   settingUpMinutes: z.number().min(0).max(240),
   places: z.array(placeSchema).min(1).max(40),
   lights: z.array(lightSchema).min(1).max(40),
+  /** Who stamps signed heads of the custody log; docs/custody.md. */
+  timeStamp: timeStampSchema.optional(),
   tolerances: tolerancesSchema,
   /** What is put to those who are asked, and the ages and days that go with it; docs/consent.md. */
   consent: consentRulesSchema.prefault({}),

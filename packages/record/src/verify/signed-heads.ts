@@ -49,7 +49,8 @@ export async function signedHeadFindings(
   return { faults, notes, signedHeads: heads.length, timeStamps: stamps.length };
 }
 
-function keyFindings(keys: readonly PublicKey[], replaced: ReadonlySet<string>): Findings {
+/** Why keys may not be trusted, and which of them stand alone by an act of the log. */
+export function keyFindings(keys: readonly PublicKey[], replaced: ReadonlySet<string>): Findings {
   const faults: Fault[] = [];
   const notes: string[] = [];
   keys.forEach((key, at) => {

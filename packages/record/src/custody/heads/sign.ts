@@ -78,6 +78,9 @@ export async function rotateKey(
   const next = await makeNextKey(keyFile);
   await signing.write(actor, async (writing) => {
     const last = (await publicKeysOf(writing.tables as unknown as Kysely<Schema>)).at(-1);
+    if (before !== null && last?.id !== keyIdOf(before)) {
+      throw keyMissing(keyFile, "was replaced by another program just now");
+    }
     const now = laterThan(last?.madeAt, clock());
     const row = { id: keyIdOf(next), madeAt: now };
     if (last !== undefined) await writing.update("signing_key", last.id, { retired_at: now });
