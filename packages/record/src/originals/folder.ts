@@ -1,15 +1,15 @@
-import { createHash, type Hash } from "node:crypto";
-import { constants, type Dirent } from "node:fs";
-import { type FileHandle, link, lstat, mkdir, open, readdir, rename, unlink } from "node:fs/promises";
+import type { Dirent } from "node:fs";
+import { link, lstat, mkdir, open, readdir, rename, unlink } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
+import { drain, type Read } from "./drain.ts";
 import { makeFolderDurably, syncFolder } from "./durable.ts";
+import { hashOfFile, openFile, pieces, unlessGone, writeWhole } from "./files.ts";
 import { incomingFiles, newIncomingName } from "./incoming.ts";
+import { missing, ORIGINAL_NAME } from "./names.ts";
 import type { Listed, Originals, Put, PutOptions, Source } from "./originals.ts";
 
 const INCOMING = "incoming";
-const PIECE_BYTES = 1 << 20;
-const NAME = /^[0-9a-f]{64}$/;
 
 /**
  * Originals in a folder: `ab/cd/abcd…` (two levels keep every folder small: a million files make 65,536 folders
@@ -23,7 +23,7 @@ export async function openOriginalsFolder(root: string): Promise<Originals> {
 /** The same for reading: makes nothing. */
 export function originalsFolder(root: string): Originals {
   const folderOf = (sha256: string) => {
-    if (!NAME.test(sha256)) throw missing(sha256); // never a path made of somebody's text
+    if (!ORIGINAL_NAME.test(sha256)) throw missing(sha256); // never a path made of somebody's text
     return join(root, sha256.slice(0, 2), sha256.slice(2, 4));
   };
   const pathOf = (sha256: string) => join(folderOf(sha256), sha256);
@@ -163,76 +163,6 @@ export function originalsFolder(root: string): Originals {
 }
 
 type Fault = "ORIGINAL_DAMAGED" | "ORIGINAL_NOT_VERIFIED";
-type Read = { readonly sha256: string; readonly bytes: number } | { readonly error: SamescaleError };
-
-/** Reads the source to its end. Its faults are an answer; those of `take` are thrown. */
-async function drain(
-  source: Source,
-  options: PutOptions,
-  take: (piece: Uint8Array) => Promise<void>,
-): Promise<Read> {
-  const hash = createHash("sha256");
-  let bytes = 0;
-  const reader = source.read()[Symbol.asyncIterator]();
-  try {
-    for (;;) {
-      options.signal?.throwIfAborted();
-      const next = await nextPiece(reader, source.name);
-      if ("error" in next) return next;
-      if (next.done) return { sha256: hash.digest("hex"), bytes };
-      hash.update(next.piece);
-      bytes += next.piece.length;
-      await take(next.piece);
-      options.onBytes?.(next.piece.length);
-    }
-  } finally {
-    await reader.return?.().catch(() => {}); // closing a source that failed may fail as well
-  }
-}
-
-async function nextPiece(
-  reader: AsyncIterator<Uint8Array>,
-  name: string,
-): Promise<{ done: true } | { done: false; piece: Uint8Array } | { error: SamescaleError }> {
-  try {
-    const next = await reader.next();
-    return next.done ? { done: true } : { done: false, piece: next.value };
-  } catch (thrown) {
-    return { error: asSamescaleError(thrown, name) };
-  }
-}
-
-async function writeWhole(handle: FileHandle, piece: Uint8Array): Promise<void> {
-  for (let done = 0; done < piece.length; ) {
-    const { bytesWritten } = await handle.write(piece, done, piece.length - done);
-    done += bytesWritten;
-  }
-}
-
-/** Never through a link: somebody could have put one in the store. */
-const openFile = (path: string) => open(path, constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0));
-
-async function* pieces(handle: FileHandle): AsyncGenerator<Uint8Array> {
-  try {
-    for (;;) {
-      const { bytesRead, buffer } = await handle.read(new Uint8Array(PIECE_BYTES), 0, PIECE_BYTES);
-      if (bytesRead === 0) return;
-      yield buffer.subarray(0, bytesRead);
-    }
-  } finally {
-    await handle.close();
-  }
-}
-
-async function hashOfFile(path: string, signal?: AbortSignal): Promise<string> {
-  const hash: Hash = createHash("sha256");
-  for await (const piece of pieces(await openFile(path))) {
-    signal?.throwIfAborted();
-    hash.update(piece);
-  }
-  return hash.digest("hex");
-}
-
 async function sizeOf(path: string): Promise<number | null> {
   try {
     const found = await lstat(path);
@@ -268,7 +198,7 @@ async function* listSecond(folder: string, prefix: string): AsyncGenerator<Liste
     }
     for (const file of await entries(at)) {
       const path = join(at, file.name);
-      if (!NAME.test(file.name) || !file.name.startsWith(prefix + second.name)) {
+      if (!ORIGINAL_NAME.test(file.name) || !file.name.startsWith(prefix + second.name)) {
         yield stray(path, "its name is not the SHA-256 of an original of this folder");
       } else if (!file.isFile()) {
         yield stray(path, "not a plain file");
@@ -288,16 +218,4 @@ async function entries(folder: string): Promise<Dirent[]> {
     throw thrown;
   });
   return found.sort((a, b) => (a.name < b.name ? -1 : 1));
-}
-
-function unlessGone(thrown: NodeJS.ErrnoException): void {
-  if (thrown.code !== "ENOENT") throw thrown;
-}
-
-function missing(sha256: string): SamescaleError {
-  return new SamescaleError(
-    "ORIGINAL_MISSING",
-    `There is no original ${sha256} in the library`,
-    "Run `samescale verify`; take the card in again, or restore the file from the backup.",
-  );
 }
