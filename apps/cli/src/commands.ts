@@ -63,6 +63,14 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     load: () => import("./commands/colour.ts"),
   },
   "take-in": { summary: "take camera cards into a library", load: () => import("./commands/take-in.ts") },
+  place: {
+    summary: "whose a frame is, said by a person: what waits, give, move, take back",
+    load: () => import("./commands/place.ts"),
+  },
+  clock: {
+    summary: "a camera's clock that ran wrong, put right beside what it wrote",
+    load: () => import("./commands/clock.ts"),
+  },
   verify: {
     summary: "prove that nothing in a library was lost or changed",
     load: () => import("./commands/verify.ts"),

@@ -60,9 +60,9 @@ export {
 } from "./derivatives/store-derivative.ts";
 export { type Desk, openDesk } from "./desk.ts";
 export { cardApartFrom } from "./intake/apart.ts";
+export { clockAsBooked, clockFromFrame, type FoundCorrection } from "./intake/clock-from-frame.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
 export { labelCodeText, numberInCode } from "./intake/label-code.ts";
-export { type FramesToPlace, placeFrames } from "./intake/place-frames.ts";
 export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
@@ -77,6 +77,10 @@ export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from ".
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
 export { bagOfDay } from "./plan/bag-of-day.ts";
 export { planRequest } from "./plan/plan-request.ts";
+export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
+export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
+export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
+export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
 export { changeKit } from "./practice/change-kit.ts";
 export {

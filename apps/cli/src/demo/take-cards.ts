@@ -66,7 +66,7 @@ async function putClocksRight(
   manifest: DemoManifest,
 ): Promise<CardFindings["clocks"]> {
   const found: { card: string; aheadS: number }[] = [];
-  for (const suspect of await suspectClocks(desk)) {
+  for (const suspect of await suspectClocks(desk, actor)) {
     // The hint comes from the appointment book; the correction from somebody who compared camera and wall clock.
     const card = manifest.cards.find(({ path }) => suspect.cardPath.endsWith(path.slice(-"CARD-X".length)));
     if (!card) continue;

@@ -1,3 +1,4 @@
+import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import { secondsBetween } from "./camera-clock.ts";
 
@@ -15,9 +16,10 @@ const LEAST_S = 45 * 60;
 
 /**
  * Compares when label frames say they were made with when their requests were booked. A hint for a person who looks at
- * a clock; nothing is corrected. Requests without booked times, and clocks corrected already, are passed over.
+ * a clock, and only for those who can; nothing is corrected. Requests without booked times, and clocks corrected already, are passed over.
  */
-export async function suspectClocks(desk: Desk): Promise<readonly SuspectClock[]> {
+export async function suspectClocks(desk: Desk, actor: Actor): Promise<readonly SuspectClock[]> {
+  if (!PHOTOGRAPHERS.includes(actor.role)) return [];
   const rows = await desk.library.read
     .selectFrom("frame")
     .innerJoin("request", "request.id", "frame.request_id")

@@ -18,7 +18,8 @@ export async function visitFor(
     .selectFrom("visit")
     .select("id")
     .where("request_id", "=", where.requestId)
-    .where("void_because", "is", null);
+    .where("void_because", "is", null)
+    .orderBy("id");
   const found =
     where.day !== null
       ? await visits.where("date", "=", where.day).execute()
@@ -33,7 +34,8 @@ export async function visitFor(
           )
           .execute();
   const [first, second] = found;
-  if (second) return { id: null, flag: `Two visits on ${where.day}: choose one by hand` };
+  if (first && second)
+    return { id: null, flag: `Two visits on ${where.day}: choose one by hand (${first.id}, ${second.id})` };
   if (first) return { id: first.id, flag: null };
   const id = newId();
   await writing.insert("visit", {

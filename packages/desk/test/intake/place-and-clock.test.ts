@@ -4,7 +4,7 @@ import { type TestContext, test } from "node:test";
 import { doneOrThrow } from "../../src/act/outcome.ts";
 import type { Desk } from "../../src/desk.ts";
 import { correctClock } from "../../src/intake/correct-clock.ts";
-import { placeFrames } from "../../src/intake/place-frames.ts";
+import { placeFrames } from "../../src/placing/place-frames.ts";
 import { openVisit } from "../../src/visits/open-visit.ts";
 import {
   addTwoRequests,
@@ -66,7 +66,12 @@ test("a person places frames with a reason, and the log keeps where they were", 
     requestId: hand,
     because: "the hand clinic came first, label forgotten",
   };
-  assert.deepEqual(doneOrThrow(await placeFrames(desk, MARA, place)), { moved: 2 });
+  assert.deepEqual(doneOrThrow(await placeFrames(desk, MARA, place)), {
+    moved: 2,
+    doubts: [],
+    released: [],
+    stale: [],
+  });
   assert.deepEqual(await placings(desk), ["DSC_0001 R-2", "DSC_0002 R-1", "DSC_0003 R-2"]);
   const last = await desk.library.read
     .selectFrom("act")
@@ -138,7 +143,13 @@ test("two visits on one day: none is chosen, a person is asked", async (t) => {
     .where("kind", "=", "label")
     .executeTakeFirstOrThrow();
   assert.equal(frame.visit_id, null);
-  assert.deepEqual(JSON.parse(frame.flags), ["Two visits on 2026-03-14: choose one by hand"]);
+  const [flag, ...others] = JSON.parse(frame.flags) as string[];
+  assert.deepEqual(others, []);
+  const visits = await desk.library.read.selectFrom("visit").select("id").orderBy("id").execute();
+  assert.equal(
+    flag,
+    `Two visits on 2026-03-14: choose one by hand (${visits.map(({ id }) => id).join(", ")})`,
+  );
 });
 
 test("a wrong clock is put right beside what the camera wrote, and its visit follows to the right day", async (t) => {
