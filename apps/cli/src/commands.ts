@@ -83,6 +83,11 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "who may use which pictures for what: given, refused, withdrawn, to be asked again",
     load: () => import("./commands/consent.ts"),
   },
+  people: { summary: "accounts and sessions: who works here", load: () => import("./commands/people.ts") },
+  access: {
+    summary: "who sees what is sensitive; emergencies and their review",
+    load: () => import("./commands/access.ts"),
+  },
   demo: { summary: "the whole job on an invented department", load: () => import("./commands/demo.ts") },
   serve: { summary: "the pages over a library", load: () => import("./commands/serve.ts") },
 };

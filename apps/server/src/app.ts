@@ -12,12 +12,16 @@ export interface Pages {
   contactSheet(): Promise<ContactSheet>;
   /** JPEG of an original, long side at most `maxSidePx`; null when the library has no such original. */
   thumbnail(sha256: string, maxSidePx: number): Promise<Uint8Array | null>;
-  /** A request's shot card for a phone, and what its page may use. @throws SamescaleError of `NOT_THERE` */
+  /** A request's shot card for a phone, and what its page may use. @throws SamescaleError of `STATUS` */
   shotCard(requestCode: string): Promise<{ readonly html: string; readonly contentSecurityPolicy: string }>;
 }
 
-/** What somebody asked for that the library does not have. */
-const NOT_THERE: readonly string[] = ["REQUEST_UNKNOWN", "REQUEST_WITHOUT_PLAN"];
+/** What is no fault of the server: asked for and not there, or not for whoever asks. */
+const STATUS: Readonly<Record<string, number>> = {
+  REQUEST_UNKNOWN: 404,
+  REQUEST_WITHOUT_PLAN: 404,
+  PAGES_WITHOUT_SIGN_IN: 403,
+};
 
 const THUMBNAIL_SIDE_PX = 480;
 const OWN_FILES_ONLY =
@@ -88,7 +92,7 @@ export function buildApp(pages: Pages): FastifyInstance {
   app.setErrorHandler(async (thrown, request, reply) => {
     const report = reportOf(thrown, request.url.slice(0, 200));
     const { statusCode = 500 } = thrown as { statusCode?: number };
-    const status = NOT_THERE.includes(report.code) ? 404 : statusCode;
+    const status = STATUS[report.code] ?? statusCode;
     await reply.code(status).type("text/plain").send(`${report.message}\n${report.help} [${report.code}]\n`);
   });
   return app;

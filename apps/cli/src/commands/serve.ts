@@ -2,7 +2,6 @@ import { openDesk } from "@samescale/desk";
 import { createPicturePool } from "@samescale/picture";
 import type { Command } from "commander";
 import { libraryOption, portOption } from "../frame/options.ts";
-import { thisPerson } from "../frame/this-person.ts";
 import { serveLibrary } from "../serve/serve-library.ts";
 
 export function configure(command: Command): void {
@@ -14,7 +13,7 @@ export function configure(command: Command): void {
       const desk = await openDesk(options.library);
       const pool = createPicturePool();
       try {
-        await serveLibrary(desk, await thisPerson(desk), pool, options.library, options.port);
+        await serveLibrary(desk, pool, options.library, options.port);
       } finally {
         await pool.close();
         await desk.close();

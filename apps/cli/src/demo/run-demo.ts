@@ -132,7 +132,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       planted.every(({ told }) => told !== null) &&
       sessionFaults(session).length === 0 &&
       faultsInLibrary.length === 0;
-    if (serve) await serveLibrary(desk, ACTOR, pool, practice.department, port);
+    if (serve) await serveLibrary(desk, pool, practice.department, port);
     return good ? 0 : 1;
   } finally {
     await pool.close();

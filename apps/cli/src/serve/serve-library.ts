@@ -1,5 +1,14 @@
 import type { AddressInfo } from "node:net";
-import { type Actor, cardPage, contactSheet, type Desk, thumbnail } from "@samescale/desk";
+import { userInfo } from "node:os";
+import {
+  type Actor,
+  actorOfThisMachine,
+  cardPage,
+  contactSheet,
+  type Desk,
+  hasAccounts,
+  thumbnail,
+} from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
 import { buildApp } from "@samescale/server";
@@ -8,24 +17,37 @@ import { practiceInUse } from "../frame/practice-in-use.ts";
 const LOOPBACK = "127.0.0.1";
 
 /**
+ * The photographer of this machine. Asked anew for every page: once the library has accounts, these pages, which cannot
+ * ask who looks, show nothing to nobody.
+ */
+async function whoLooks(desk: Desk): Promise<Actor> {
+  if (!(await hasAccounts(desk.library.read))) return await actorOfThisMachine(desk, userInfo().username);
+  throw new SamescaleError(
+    "PAGES_WITHOUT_SIGN_IN",
+    "This library has accounts, and these pages cannot ask yet who looks",
+    "Use the commands, signed in: samescale people sign-in NAME.",
+  );
+}
+
+/**
  * Serves the pages over a library on this machine only, says where in one line on standard output, and goes on until
  * interrupted (Ctrl-C).
  */
 export async function serveLibrary(
   desk: Desk,
-  actor: Actor,
   pool: PicturePool,
   title: string,
   port: number,
 ): Promise<void> {
+  await whoLooks(desk);
   const app = buildApp({
     title,
-    contactSheet: () => contactSheet(desk, actor),
-    thumbnail: (sha256, maxSidePx) => thumbnail(desk, actor, pool, sha256, maxSidePx),
+    contactSheet: async () => contactSheet(desk, await whoLooks(desk)),
+    thumbnail: async (sha256, maxSidePx) => thumbnail(desk, await whoLooks(desk), pool, sha256, maxSidePx),
     // The practice is read anew for each card: a person may be editing it.
     shotCard: async (requestCode) => {
       const { practice } = await practiceInUse({ library: desk.library.folder });
-      return await cardPage(desk, actor, requestCode, practice);
+      return await cardPage(desk, await whoLooks(desk), requestCode, practice);
     },
   });
   const interrupted = new Promise<void>((resolve) => {
