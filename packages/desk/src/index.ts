@@ -75,6 +75,10 @@ export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
 export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from "./measure/measure-frame.ts";
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
+export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
+export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
+export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
+export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { type NewPassword, setPassword } from "./people/change-password.ts";
 export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
 export { addFirstAccount } from "./people/first-account.ts";
@@ -90,10 +94,8 @@ export type { NewAccount } from "./people/new-person.ts";
 export { type Revoking, revokeSessions } from "./people/sessions.ts";
 export { hasAccounts } from "./people/standing.ts";
 export { actorOfThisMachine } from "./people/this-machine.ts";
-export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
-export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
-export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
-export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
+export { bagOfDay } from "./plan/bag-of-day.ts";
+export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
 export { changeKit } from "./practice/change-kit.ts";
 export {
@@ -109,20 +111,6 @@ export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
 export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";
 export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/blind-repeat.ts";
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
-export { type NewPassword, setPassword } from "./people/change-password.ts";
-export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
-export { addFirstAccount } from "./people/first-account.ts";
-export { type ListedPerson, listPeople } from "./people/list-people.ts";
-export {
-  type AccountChange,
-  addAccount,
-  changeAccount,
-  endAccount,
-  type Leaving,
-} from "./people/look-after-accounts.ts";
-export type { NewAccount } from "./people/new-person.ts";
-export { type Revoking, revokeSessions } from "./people/sessions.ts";
-export { actorOfThisMachine } from "./people/this-machine.ts";
 export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";
 export { addRequest } from "./requests/add-request.ts";

@@ -50,6 +50,8 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "release.report": { does: "let a report leave", may: PHOTOGRAPHERS },
   "release.answered": { does: "note what a recipient answered to a recall", may: PHOTOGRAPHERS },
 
+  "backup.make": { does: "make a backup", may: PHOTOGRAPHERS },
+
   "time-stamp.keep": { does: "keep an authority's time stamp over the log", may: PHOTOGRAPHERS },
 
   "access.mark": { does: "mark as sensitive, clear that", may: PHOTOGRAPHERS },
