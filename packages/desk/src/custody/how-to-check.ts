@@ -16,11 +16,11 @@ sed -n 's/^public //p' signed-head.txt | openssl base64 -d -A > key.der
 openssl pkeyutl -verify -pubin -inkey key.der -keyform DER -rawin -in head.txt -sigfile head.sig
 test "$(sha256sum < key.der | cut -c1-64)" = "$(sed -n 's/^key //p' head.txt)"
 echo "key $(sed -n 's/^key //p' head.txt)"
-size=$(sed -n 's/^size //p' head.txt)
+size=$(sed -n 's/^size \\([0-9]*\\)$/\\1/p' head.txt)
 root=$(sed -n 's/^root //p' head.txt)
 
 # Hashes of the tree: a leaf is SHA-256 of a zero byte and the line, a node that of a one byte and two hashes.
-unhex() { for byte in $(printf %s "$1" | sed 's/../ 0x&/g'); do printf "\\\\$(printf %03o "$byte")"; done; }
+unhex() { printf "$(printf '\\\\%03o' $(printf %s "$1" | sed 's/../ 0x&/g'))"; }
 leaf() { { printf '\\000'; cat "$1"; } | sha256sum | cut -c1-64; }
 node() { { printf '\\001'; unhex "$1$2"; } | sha256sum | cut -c1-64; }
 hashes() { sed -n 's/^ *"\\([0-9a-f]\\{64\\}\\)",*$/\\1/p' "$1"; }
@@ -29,6 +29,7 @@ hashes() { sed -n 's/^ *"\\([0-9a-f]\\{64\\}\\)",*$/\\1/p' "$1"; }
 for line in entry-*.line; do
   test -e "$line" || continue
   number=\${line#entry-}; number=\${number%.line}
+  case $number in *[!0-9]*) echo "$line is no entry"; exit 1; esac
   at=$((number - 1)); last=$((size - 1)); hash=$(leaf "$line")
   for other in $(hashes "entry-$number.json"); do
     test $last -gt 0
