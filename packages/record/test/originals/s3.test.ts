@@ -243,3 +243,16 @@ test("local copies stay below their size, the least used go first, and what is i
   for (const sha256 of [first, third, fourth]) assert.ok(await copies.find(sha256));
   assert.equal((await stat(folder)).mode & 0o077, 0);
 });
+
+test("a local copy is never found, taken or forgotten under a path made of somebody's text", async (t) => {
+  const folder = await temporaryFolder(t);
+  const copies = localCopiesIn(join(folder, "copies"), { maxBytes: 1e6 });
+  const beside = join(folder, "beside");
+  await writeFile(beside, "x");
+  for (const name of ["../../beside", "../beside", "", "a".repeat(63), "A".repeat(64)]) {
+    await assert.rejects(copies.find(name), { code: "ORIGINAL_MISSING" });
+    await assert.rejects(copies.forget(name), { code: "ORIGINAL_MISSING" });
+    await assert.rejects(copies.adopt(beside, name), { code: "ORIGINAL_MISSING" });
+  }
+  assert.equal(await readFile(beside, "utf8"), "x");
+});

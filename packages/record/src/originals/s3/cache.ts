@@ -2,6 +2,7 @@ import { lstat, mkdir, open, readdir, rename, rm, unlink, utimes } from "node:fs
 import { join } from "node:path";
 import { hashOfFile, unlessGone, writeWhole } from "../files.ts";
 import { incomingFiles, newIncomingName } from "../incoming.ts";
+import { missing, ORIGINAL_NAME } from "../names.ts";
 
 export interface CacheOptions {
   /** The cache is brought below this. */
@@ -29,7 +30,10 @@ export interface LocalCopies {
 export function localCopiesIn(folder: string, options: CacheOptions): LocalCopies {
   const { maxBytes, keepMs = KEEP_MS, clock = () => new Date() } = options;
   const incoming = join(folder, "incoming");
-  const pathOf = (sha256: string) => join(folder, sha256.slice(0, 2), sha256);
+  const pathOf = (sha256: string) => {
+    if (!ORIGINAL_NAME.test(sha256)) throw missing(sha256); // never a path made of somebody's text
+    return join(folder, sha256.slice(0, 2), sha256);
+  };
   /** What this process has compared, and which file it was; a file that was changed since is another one. */
   const compared = new Map<string, string>();
   let bytes: number | null = null;
@@ -106,7 +110,10 @@ export function localCopiesIn(folder: string, options: CacheOptions): LocalCopie
     return left.length;
   }
 
-  const forget = (sha256: string) => rm(pathOf(sha256), { force: true });
+  async function forget(sha256: string): Promise<void> {
+    await rm(pathOf(sha256), { force: true });
+  }
+
   return { find, newFile, adopt, forget, sweep };
 }
 

@@ -73,8 +73,9 @@ export function s3Originals(
       );
     },
     async destroy(sha256) {
+      const isThere = await originals.has(sha256); // refuses what is no name
       await copies.forget(sha256);
-      if (!(await originals.has(sha256))) return false;
+      if (!isThere) return false;
       for (const VersionId of await versionsOf(sha256)) {
         const removal = new DeleteObjectCommand({ ...at(sha256), ...(VersionId ? { VersionId } : {}) });
         await bucket.ask(() => client.send(removal));
