@@ -40,6 +40,8 @@ function harmed(title: string, harm: (library: WholeLibrary) => Promise<readonly
 }
 
 const free = (table: string, change: "update" | "delete") => `drop trigger ${table}_no_${change};`;
+const gone = (table: string, change: string) =>
+  `database samescale.db: the trigger ${table}_no_${change} is gone`;
 
 harmed("a leaf, and a node above it, changed", async ({ folder }) => {
   const wrong = "ab".repeat(32);
@@ -49,6 +51,7 @@ harmed("a leaf, and a node above it, changed", async ({ folder }) => {
     update tree_node set hash = '${wrong}' where level = 2 and position = 0`,
   );
   return [
+    gone("tree_node", "update"),
     /^tree leaf of entry 3: is (ab)+, its line gives/,
     "tree node 1/1: is ",
     `tree node 2/0: is ${wrong}`,
@@ -63,6 +66,7 @@ harmed("nodes gone and nodes put in", async ({ folder }) => {
     insert into tree_node values (0, 99, '${"cd".repeat(32)}')`,
   );
   return [
+    gone("tree_node", "delete"),
     "tree leaf of entry 100: is kept, and the log has no such entry",
     "tree level 1: has 3 nodes, 9 leaves make 4",
     "tree node 2/0: is ",
@@ -76,6 +80,7 @@ harmed("a signed head over another root", async ({ folder }) => {
     where size = (select max(size) from signed_head)`,
   );
   return [
+    gone("signed_head", "update"),
     /^head signed head \d+: its signature does not fit/,
     /^head signed head \d+: was signed over the root/,
   ];

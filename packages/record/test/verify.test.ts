@@ -242,12 +242,17 @@ harmed("a derivative made from something that is not here", async ({ sql }) => {
 
 harmed("an entry of the log changed after its guard was taken away", async ({ sql }) => {
   sql("drop trigger act_no_update; update act set actor = 'photographer:dov' where sequence = 3");
-  return ["log entry 3: was changed: its hash is ", "tree leaf of entry 3: is "];
+  return [
+    "database samescale.db: the trigger act_no_update is gone",
+    "log entry 3: was changed: its hash is ",
+    "tree leaf of entry 3: is ",
+  ];
 });
 
 harmed("an entry taken out of the log", async ({ sql, hashes }) => {
   sql("drop trigger act_no_delete; delete from act where sequence = 2");
   return [
+    "database samescale.db: the trigger act_no_delete is gone",
     "log entry 3: stands where entry 2 belongs",
     "log entry 3: does not follow the entry before it",
     "tree leaf of entry 2: is kept, and the log has no such entry",
@@ -258,6 +263,7 @@ harmed("an entry taken out of the log", async ({ sql, hashes }) => {
 harmed("an entry that is no JSON any more", async ({ sql, hashes }) => {
   sql("drop trigger act_no_update; update act set details = 'rubbish' where sequence = 2");
   return [
+    "database samescale.db: the trigger act_no_update is gone",
     "log entry 2: is not an entry of a custody log",
     "log entry 3: does not follow the entry before it",
     "tree leaf of entry 2: is ",
@@ -270,6 +276,7 @@ harmed("the end of the log cut off, found by the head beside the database", asyn
     "drop trigger act_no_delete; delete from act where sequence = 5; delete from reading; delete from measurement",
   );
   return [
+    "database samescale.db: the trigger act_no_delete is gone",
     "log entry 5: is missing: the kept head names it, the log ends with entry 4",
     "tree leaf of entry 5: is kept, and the log has no such entry",
   ];
@@ -285,7 +292,11 @@ harmed(
     const hash = database.prepare("select hash from act where sequence = 4").get()?.hash;
     database.close();
     await writeFile(join(folder, "custody.head"), `${"4".padStart(15, "0")}:${hash}\n`);
-    return ["log entry 5: is missing: the kept head names it", "tree leaf of entry 5: is kept"];
+    return [
+      "database samescale.db: the trigger act_no_delete is gone",
+      "log entry 5: is missing: the kept head names it",
+      "tree leaf of entry 5: is kept",
+    ];
   },
   { sequence: 5, hash: "0".repeat(64) },
 );

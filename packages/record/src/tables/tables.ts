@@ -7,6 +7,7 @@ import { migrations } from "./migrations.ts";
 import type { PostgresPlace } from "./postgres/place.ts";
 import type { Schema } from "./schema.ts";
 import { openSqliteDatabase, type SqliteOptions } from "./sqlite/open.ts";
+import { shapeFaults } from "./sqlite/shape-faults.ts";
 
 /** A database with the record's tables. */
 export interface Tables {
@@ -25,7 +26,21 @@ export interface Tables {
  * @throws SamescaleError NOT_A_LIBRARY, LIBRARY_NEWER, LIBRARY_OLDER, LIBRARY_DAMAGED, FILE_NOT_PERMITTED
  */
 export async function openSqlite(file: string, options: SqliteOptions): Promise<Tables> {
-  return tablesIn(openSqliteDatabase(file, options), options.readOnly);
+  const tables = await tablesIn(openSqliteDatabase(file, options), options.readOnly);
+  return {
+    ...tables,
+    engineFaults: async () => [...(await tables.engineFaults()), ...(await shapeOf(tables))],
+  };
+}
+
+/** The shape that the migrations give to a fresh database is the one that this must have. */
+async function shapeOf({ db }: Tables): Promise<string[]> {
+  const fresh = await tablesIn(openSqliteDatabase(":memory:", { readOnly: false }), false);
+  try {
+    return await shapeFaults(db as unknown as Kysely<unknown>, fresh.db as unknown as Kysely<unknown>);
+  } finally {
+    await fresh.close();
+  }
 }
 
 /**
