@@ -75,10 +75,6 @@ export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
 export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from "./measure/measure-frame.ts";
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
-export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
-export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
-export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
-export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { type NewPassword, setPassword } from "./people/change-password.ts";
 export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
 export { addFirstAccount } from "./people/first-account.ts";
@@ -94,6 +90,10 @@ export type { NewAccount } from "./people/new-person.ts";
 export { type Revoking, revokeSessions } from "./people/sessions.ts";
 export { hasAccounts } from "./people/standing.ts";
 export { actorOfThisMachine } from "./people/this-machine.ts";
+export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
+export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
+export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
+export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { bagOfDay } from "./plan/bag-of-day.ts";
 export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
@@ -106,6 +106,12 @@ export {
   readPracticeFolder,
   startPractice,
 } from "./practice/practice-folder.ts";
+export { contactSheetForm } from "./release/forms/contact-sheet.ts";
+export { dicomForm } from "./release/forms/dicom.ts";
+export { evidenceForm } from "./release/forms/evidence/evidence.ts";
+export { fhirForm } from "./release/forms/fhir.ts";
+export { tableForm } from "./release/forms/table.ts";
+export { trueSizeForm } from "./release/forms/true-size.ts";
 export { type ReportRelease, releaseReport } from "./release/release-report.ts";
 export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
 export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";

@@ -1,4 +1,11 @@
-import type { InfoAnswer, MeasureAnswer, OutlineRegion, Recipe, ScaleAnswer } from "@samescale/picture";
+import type {
+  InfoAnswer,
+  MeasureAnswer,
+  OutlineRegion,
+  Recipe,
+  ScaleFound,
+  ScaleNotFound,
+} from "@samescale/picture";
 import type { ConsentAnswer, ConsentScope, View } from "@samescale/practice";
 import type { Library } from "@samescale/record";
 import type { Actor } from "../act/actor.ts";
@@ -92,7 +99,7 @@ export interface OutgoingFrame {
   /** What the file says of camera and exposure, as far as the scope lets it leave. */
   readonly camera: OutgoingCamera | null;
   /** Calibration, regions and sizes in pixels of the upright original: times `picture.pxPerOriginalPx` in the picture. */
-  readonly reading: OutgoingDerivative<Omit<ScaleAnswer, "file">> | null;
+  readonly reading: OutgoingDerivative<OutgoingReading> | null;
   readonly outline: OutgoingDerivative<{ readonly regions: readonly OutlineRegion[] }> | null;
   readonly measurement: OutgoingDerivative<Omit<MeasureAnswer, "file">> | null;
   /** Made when it is asked for; made once. */
@@ -105,6 +112,9 @@ export interface OutgoingFrame {
   /** The files of the frame, untouched: for evidence only, else none. */
   readonly originals: readonly OutgoingOriginal[];
 }
+
+/** Where the file lay while it was read says nothing. */
+export type OutgoingReading = Omit<ScaleFound, "file"> | Omit<ScaleNotFound, "file">;
 
 /** What the plan says that a frame shows; the formats name part and side. */
 export interface OutgoingView
