@@ -9,10 +9,10 @@ import {
   openInEmergency,
   requestByCode,
   reviewOpening,
-  SENSITIVE_CATEGORIES,
   type SensitiveCategory,
 } from "@samescale/desk";
 import type { Command } from "commander";
+import { CATEGORIES_SAID, categories } from "../frame/categories.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { day, type JsonOption, libraryOption } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
@@ -29,21 +29,17 @@ export function configure(command: Command): void {
     libraryOption(command.command(name).description(description));
   about("mark", "say why few may see a request or a frame, or that the reason is gone (--as nothing)")
     .argument("<what>", "code of a request, or frame/ID")
-    .requiredOption(
-      "--as <categories>",
-      `${SENSITIVE_CATEGORIES.join(", ")}; with commas, or nothing`,
-      parseCategories,
-    )
+    .requiredOption("--as <categories>", `${CATEGORIES_SAID}; with commas, or nothing`, categories("--as"))
     .requiredOption("--because <reason>", "why")
     .action(async (what: string, options: Because & { as: SensitiveCategory[] }) => {
       await withDesk(options.library, async (desk) => {
-        const { as: categories, because } = options;
+        const { as, because } = options;
         const actor = await thisPerson(desk);
         const of = what.startsWith("frame/")
           ? { frameId: what.slice("frame/".length) }
           : { requestId: (await requestByCode(desk, actor, what)).id };
-        doneOrThrow(await markSensitive(desk, actor, { of, categories, because }));
-        say(categories.length === 0 ? "Nothing narrows it any more." : `Marked: ${categories.join(", ")}.`);
+        doneOrThrow(await markSensitive(desk, actor, { of, categories: as, because }));
+        say(as.length === 0 ? "Nothing narrows it any more." : `Marked: ${as.join(", ")}.`);
       });
     });
   about("let-in", "name all who see a request besides those whose work it is")
@@ -103,18 +99,6 @@ export function configure(command: Command): void {
         say("Reviewed.");
       });
     });
-}
-
-function parseCategories(text: string): SensitiveCategory[] {
-  if (text === "nothing") return [];
-  const words = text.split(",");
-  const isKnown = (word: string): word is SensitiveCategory =>
-    (SENSITIVE_CATEGORIES as readonly string[]).includes(word);
-  if (words.every(isKnown)) return words;
-  throw CommandFailure.badArguments(
-    `--as: expected some of ${SENSITIVE_CATEGORIES.join(", ")}, or nothing; received "${text}"`,
-    "Type for example --as child,safeguarding.",
-  );
 }
 
 function openingText(opening: ListedOpening): string {

@@ -18,9 +18,11 @@ import {
   reopenRequest,
   requestAsked,
   requestByCode,
+  type SensitiveCategory,
   takeOrders,
 } from "@samescale/desk";
 import type { Command } from "commander";
+import { CATEGORIES_SAID, categories } from "../frame/categories.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
@@ -52,6 +54,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
     .option("--requester <name>", "who asks")
     .option("--due <day>", "by when", day("--due"))
     .option("--priority <word>", PRIORITIES.join(", "), oneOf("--priority", PRIORITIES))
+    .option("--sensitive <categories>", `few may see it: ${CATEGORIES_SAID}`, categories("--sensitive"))
     .option("--details <file>", "everything else, as JSON (docs/requests.md); - reads standard input")
     .action(add);
   sub("change", "ask for something else; what stood there before stays in the log")
@@ -131,11 +134,12 @@ interface Filled extends InLibrary {
   readonly requester?: string;
   readonly due?: string;
   readonly priority?: Priority;
+  readonly sensitive?: readonly SensitiveCategory[];
   readonly details?: string;
 }
 
 async function add(options: Filled): Promise<void> {
-  const { part, purpose, place, requester, due, priority } = options;
+  const { part, purpose, place, requester, due, priority, sensitive = [] } = options;
   const details = {
     ...(await detailsOf(options.details)),
     ...(part.length > 0 && { parts: part.map(partOf) }),
@@ -147,7 +151,8 @@ async function add(options: Filled): Promise<void> {
     const patientId =
       options.patient === undefined ? null : await patientFor(desk, actor, options.patient, options);
     const kind = patientId === null ? "non-clinical" : "clinical";
-    const request = { patientId, kind, dueDate: due ?? null, priority: priority ?? null, details } as const;
+    const asked = { dueDate: due ?? null, priority: priority ?? null, sensitive, details };
+    const request = { patientId, kind, ...asked } as const;
     const added = doneOrThrow(await addRequest(desk, actor, request));
     process.stdout.write(options.json ? `${JSON.stringify(added)}\n` : `Request ${added.code} is open.\n`);
   });

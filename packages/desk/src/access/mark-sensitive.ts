@@ -2,7 +2,13 @@ import { PHOTOGRAPHERS } from "../act/actor.ts";
 import { isPlainText } from "../act/checks.ts";
 import { defineAct } from "../act/define-act.ts";
 import { maySeeFrame, maySeeRequest } from "./seeing.ts";
-import { isSensitiveCategory, LEAD_CLEARS, type SensitiveCategory, sensitiveOf } from "./sensitive.ts";
+import {
+  isSensitiveCategory,
+  keptSensitive,
+  LEAD_CLEARS,
+  type SensitiveCategory,
+  sensitiveOf,
+} from "./sensitive.ts";
 
 export interface Marking {
   readonly of: { readonly requestId: string } | { readonly frameId: string };
@@ -37,8 +43,9 @@ export const markSensitive = defineAct<Marking, { readonly before: readonly Sens
     if (leads.length > 0 && actor.role !== "lead") {
       return { refused: `Only the lead clears ${leads.join(" and ")}` };
     }
-    const after = [...new Set(categories)].toSorted();
-    await writing.update(table, id, { sensitive: after.length === 0 ? null : JSON.stringify(after) });
+    const kept = keptSensitive(categories);
+    await writing.update(table, id, { sensitive: kept });
+    const after = [...sensitiveOf(kept)];
     const deed = {
       act: "access.mark",
       subject: `${table}/${id}`,

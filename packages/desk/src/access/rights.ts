@@ -6,6 +6,7 @@ export interface Right {
   readonly may: readonly Role[];
 }
 
+const LEAD: readonly Role[] = ["lead"];
 const ADMINISTRATOR: readonly Role[] = ["administrator"];
 const REVIEWERS: readonly Role[] = ["lead", "auditor"];
 const ASKERS: readonly Role[] = [...PHOTOGRAPHERS, "requester"];
@@ -31,7 +32,9 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "file.store": { does: "keep a camera file", may: PHOTOGRAPHERS },
   "card-file.note": { does: "note what else lay on a card", may: PHOTOGRAPHERS },
   "intake.finish": { does: "group a card's files into frames", may: PHOTOGRAPHERS },
+  "copy.store": { does: "keep a second copy of a camera file", may: PHOTOGRAPHERS },
   "frame.place": { does: "say whose frames these are", may: PHOTOGRAPHERS },
+  "frame.undo": { does: "take that back", may: PHOTOGRAPHERS },
   "clock.correct": { does: "put a camera's clock right", may: PHOTOGRAPHERS },
 
   "reading.store": { does: "keep a reading of a scale", may: PHOTOGRAPHERS },
@@ -47,10 +50,20 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "consent.portrayed": { does: "note who else is portrayed", may: PHOTOGRAPHERS },
   "consent.portrayed-void": { does: "take such a note back", may: PHOTOGRAPHERS },
 
-  "release.report": { does: "let a report leave", may: PHOTOGRAPHERS },
+  "mask.propose": { does: "look for what must not be seen", may: PHOTOGRAPHERS },
+  "mask.confirm": { does: "confirm what must not be seen", may: PHOTOGRAPHERS },
+  "research.add": { does: "add a research project", may: LEAD },
+  "release.out": { does: "let pictures and documents leave", may: PHOTOGRAPHERS },
+  "release.hand-over": { does: "give what leaves its names", may: PHOTOGRAPHERS },
+  "release.take-back": { does: "take back what was not handed over", may: PHOTOGRAPHERS },
   "release.answered": { does: "note what a recipient answered to a recall", may: PHOTOGRAPHERS },
 
   "backup.make": { does: "make a backup", may: PHOTOGRAPHERS },
+  "frame.trash": { does: "put a frame aside", may: PHOTOGRAPHERS },
+  "frame.take-back": { does: "take back a frame that was put aside", may: PHOTOGRAPHERS },
+  "hold.place": { does: "place a legal hold", may: PHOTOGRAPHERS },
+  "hold.lift": { does: "lift a legal hold", may: LEAD },
+  "original.destroy": { does: "destroy pictures whose time is over", may: LEAD },
 
   "time-stamp.keep": { does: "keep an authority's time stamp over the log", may: PHOTOGRAPHERS },
 

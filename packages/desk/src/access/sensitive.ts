@@ -8,6 +8,10 @@ export const LEAD_CLEARS: readonly SensitiveCategory[] = ["safeguarding", "evide
 export const isSensitiveCategory = (text: string): text is SensitiveCategory =>
   (SENSITIVE_CATEGORIES as readonly string[]).includes(text);
 
+/** For a column; null: nothing narrows it. */
+export const keptSensitive = (categories: readonly SensitiveCategory[]): string | null =>
+  categories.length === 0 ? null : JSON.stringify([...new Set(categories)].toSorted());
+
 /** As kept in `request.sensitive` and `frame.sensitive`. */
 export const sensitiveOf = (kept: string | null): readonly SensitiveCategory[] =>
   kept === null ? [] : (JSON.parse(kept) as SensitiveCategory[]);

@@ -8,14 +8,19 @@ export const addRequest = defineAct<NewRequest, { readonly id: string; readonly 
   may: [...PHOTOGRAPHERS, "requester"],
   consent: "nothing leaves",
   async run(request, context) {
+    const { role, personId = null } = context.actor;
+    // The answer to a code that is taken would tell a requester of somebody else's request.
+    if (role === "requester" && request.code !== undefined) {
+      return { refused: "The department gives a request its code: leave it out" };
+    }
     const id = context.newId();
     const checked = await checkedRequest(request, id, context);
     if ("refused" in checked) return checked;
     // A requester asks in their own name, whatever is filled in.
-    const { role, personId = null } = context.actor;
     const own = role === "requester" ? { ...request, requesterId: personId } : request;
     await writeRequest(own, id, checked, context);
     const { code } = checked;
-    return { value: { id, code }, deed: { act: "request.add", subject: `request/${id}`, details: { code } } };
+    const details = { code, ...(request.sensitive?.length && { sensitive: [...request.sensitive] }) };
+    return { value: { id, code }, deed: { act: "request.add", subject: `request/${id}`, details } };
   },
 });

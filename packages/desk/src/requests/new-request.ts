@@ -1,4 +1,5 @@
 import { type RequestDetails, requestDetailsOf } from "@samescale/practice";
+import { isSensitiveCategory, keptSensitive, type SensitiveCategory } from "../access/sensitive.ts";
 import { isDay } from "../act/checks.ts";
 import type { ActContext } from "../act/define-act.ts";
 import { jsonText } from "../act/json.ts";
@@ -16,6 +17,8 @@ export interface NewRequest {
   /** YYYY-MM-DD. */
   readonly dueDate?: string | null;
   readonly priority?: Priority | null;
+  /** Why few may see it: said with the request, so that there is no moment in which others do. */
+  readonly sensitive?: readonly SensitiveCategory[];
   /** Who asked, when that is a person with an account here. */
   readonly requesterId?: string | null;
   /** Name of the order in the system that it came from. */
@@ -31,7 +34,7 @@ export async function checkedRequest(
   { tables }: ActContext,
 ): Promise<{ readonly code: string; readonly details: RequestDetails } | { readonly refused: string }> {
   const code = request.code ?? `R-${id.slice(-8)}`;
-  const { patientId, kind, dueDate = null } = request;
+  const { patientId, kind, dueDate = null, sensitive = [] } = request;
   if (!isRequestCode(code)) {
     return { refused: `Expected a code of 1 to 32 capitals, digits and hyphens, received ${code}` };
   }
@@ -44,6 +47,8 @@ export async function checkedRequest(
   if (kind === "clinical" && read.details.occasion !== undefined) {
     return { refused: "An occasion (portrait, event, room, equipment) belongs to a non-clinical request" };
   }
+  const unknown = sensitive.find((one) => !isSensitiveCategory(one));
+  if (unknown !== undefined) return { refused: `There is no category ${JSON.stringify(unknown)}` };
   if (patientId !== null) {
     const patient = await tables
       .selectFrom("patient")
@@ -76,6 +81,7 @@ export async function writeRequest(
     due_date: request.dueDate ?? null,
     state: "open",
     priority: request.priority ?? null,
+    sensitive: keptSensitive(request.sensitive ?? []),
     requester_id: request.requesterId ?? null,
     external: request.external ? externalText(request.external) : null,
     details: jsonText(details),

@@ -204,3 +204,23 @@ test("persons are let in by name and out again; an administrator sees nothing ev
   doneOrThrow(await let_(["rico"]));
   assert.deepEqual([await sees(vera, child), await sees(rico, child)], [false, true]);
 });
+
+test("a request that is asked for as sensitive is so from its first moment; a requester cannot try codes", async (t) => {
+  const { desk, people, sees } = await hospital(t);
+  const { rico, vera, mara } = people;
+  const asked = { patientId: null, kind: "non-clinical", sensitive: ["safeguarding", "child"] } as const;
+  const { id } = doneOrThrow(await addRequest(desk, rico, asked));
+  assert.deepEqual([await sees(rico, id), await sees(mara, id), await sees(vera, id)], [true, true, false]);
+  const { sensitive } = await desk.library.read
+    .selectFrom("request")
+    .select("sensitive")
+    .where("id", "=", id)
+    .executeTakeFirstOrThrow();
+  assert.equal(sensitive, '["child","safeguarding"]');
+  const odd = { ...asked, sensitive: ["secret" as "child"] };
+  assert.match(reasonOf(await addRequest(desk, rico, odd)), /no category "secret"/);
+  const words = new Set<string>();
+  for (const code of ["R-1", "R-2", "R-9"])
+    words.add(reasonOf(await addRequest(desk, rico, { ...asked, code })));
+  assert.deepEqual([...words], ["The department gives a request its code: leave it out"]);
+});
