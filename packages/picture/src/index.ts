@@ -4,6 +4,8 @@ export { SMALL_PICTURE_RECIPE, type SmallPicture } from "./arrival/small-picture
 export { type ChartValues, chartValuesFromText } from "./colour/chart-values.ts";
 export type * from "./colour-answers.ts";
 export type { GreyPicture, UprightPicture } from "./decode/picture.ts";
+export { barOverEyes } from "./deidentify/bar-over-eyes.ts";
+export { MASK_KINDS, type MaskArea, type MaskKind } from "./deidentify/mask-area.ts";
 export { gs1Elements } from "./label/gs1.ts";
 export type * from "./look-answer.ts";
 export { type OwnRepeats, ownRepeatsFromJson, ownRepeatsOf } from "./planimetry/edge.ts";

@@ -30,6 +30,7 @@ export const SEALED_TABLES: readonly SealedTable[] = [
   "consent",
   "portrayed",
   "capacity",
+  "research_project",
   "release",
   "release_item",
   "access_grant",

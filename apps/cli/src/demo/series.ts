@@ -1,3 +1,4 @@
+import { join } from "node:path";
 import {
   type Actor,
   type CheckedFrame,
@@ -7,7 +8,8 @@ import {
   doneOrThrow,
   type MeasuredFrame,
   measureRegions,
-  releaseReport,
+  releaseOut,
+  reportForm,
   reportSeries,
 } from "@samescale/desk";
 import type { ColourAnswer, OwnRepeats, PicturePool } from "@samescale/picture";
@@ -86,15 +88,21 @@ export async function makeSeries(
         made.push({ job, viewName, members, reportPath: null, noReport });
         continue;
       }
-      const release = {
+      const fileName = `${job.code}-${view.key}.pdf`;
+      const originals = members.map((member) => member.frame.sha256);
+      const wanted = {
         requestId: job.requestId,
+        frames: members.map((member) => member.frame.frameId),
         scope: "requester",
         to: "the requester",
-        bytes: pdf,
-        fileName: `${job.code}-${view.key}.pdf`,
-        originals: members.map((member) => member.frame.sha256),
+        purpose: `the course of ${job.title}`,
+        folder: "reports",
       } as const;
-      const { path } = doneOrThrow(await releaseReport(desk, actor, release, releasedFolder));
+      const form = reportForm({ bytes: pdf, fileName, originals });
+      const { folder } = doneOrThrow(
+        await releaseOut(desk, actor, wanted, { pool, form, releasedFolder, signal }),
+      );
+      const path = join(releasedFolder, folder, fileName);
       made.push({ job, viewName, members, reportPath: path, noReport: null });
     }
   }

@@ -57,3 +57,37 @@ export const SCOPE_RULES: Readonly<Record<ConsentScope, ScopeRules>> = {
 
 /** Whether what leaves must not lead back to the patient. */
 export const deidentifies = ({ identity }: ScopeRules): boolean => identity !== "kept";
+
+/** What a release under these rules holds and does not hold, for its receipt. */
+export function sayRules(rules: ScopeRules): string[] {
+  const { identity, metadata, times, masksConfirmed, sidecars, maxSidePx } = rules;
+  const untouched = metadata === "untouched";
+  return [
+    {
+      kept: "Name, number and date of birth of the patient may stand in it.",
+      code: "The patient stands in it under a code of the project; the key stays in the department.",
+      removed: "Nothing in it names the patient.",
+    }[identity],
+    {
+      untouched: "Camera files are as they came from the card, metadata included.",
+      camera:
+        "Pictures were made anew; of the metadata only camera, lens, exposure and time were written again.",
+      none: "Pictures were made anew, without metadata, previews and thumbnails of the original.",
+    }[metadata],
+    {
+      kept: "Times are those of the pictures.",
+      shifted: "Days are moved, for each patient by the same number; times of day are left out.",
+      removed: "Days and times are left out.",
+    }[times],
+    ...(masksConfirmed
+      ? [
+          "A person confirmed for each picture what must not be seen; that is filled with one colour and is not in the files.",
+        ]
+      : []),
+    "Pictures of labels are not in it.",
+    ...(sidecars ? ["Files beside the pictures (RAW, sound, sidecars) are in it."] : []),
+    ...(untouched || maxSidePx === null
+      ? []
+      : [`The long side of a picture has at most ${maxSidePx} pixels.`]),
+  ];
+}

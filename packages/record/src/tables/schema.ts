@@ -8,6 +8,7 @@ import type {
   PortrayedTable,
   ReleaseItemTable,
   ReleaseTable,
+  ResearchProjectTable,
 } from "./rows/consent.ts";
 import type {
   ActTable,
@@ -55,6 +56,7 @@ export interface Schema {
   consent: ConsentTable;
   portrayed: PortrayedTable;
   capacity: CapacityTable;
+  research_project: ResearchProjectTable;
   release: ReleaseTable;
   release_item: ReleaseItemTable;
   access_grant: AccessGrantTable;

@@ -101,6 +101,11 @@ async function consents(db: Kysely<unknown>): Promise<void> {
 }
 
 async function releases(db: Kysely<unknown>): Promise<void> {
+  await table(db, "research_project")
+    .addColumn("name", "text", (c) => c.notNull().unique())
+    .addColumn("key", "text", (c) => c.notNull())
+    .addColumn("made_at", "text", (c) => c.notNull())
+    .execute();
   await table(db, "release")
     .addColumn("request_id", "text", (c) => c.references("request.id"))
     .addColumn("patient_id", "text", (c) => c.references("patient.id"))
@@ -109,11 +114,17 @@ async function releases(db: Kysely<unknown>): Promise<void> {
     .addColumn("purpose", "text", (c) => c.notNull())
     .addColumn("publication", "text")
     .addColumn("consents", "text", (c) => c.notNull())
+    .addColumn("form", "text", (c) => c.notNull())
+    .addColumn("folder", "text", (c) => c.notNull())
+    .addColumn("project_id", "text", (c) => c.references("research_project.id"))
     .addColumn("recipe", "text", (c) => c.notNull())
     .addColumn("receipt", "text", (c) => c.notNull())
     .addColumn("expires_on", "text")
     .addColumn("released_by", "text", (c) => c.notNull())
     .addColumn("made_at", "text", (c) => c.notNull())
+    .addColumn("handed_over_at", "text")
+    .addColumn("taken_back_at", "text")
+    .addColumn("taken_back_because", "text")
     .addColumn("recall_because", "text")
     .addColumn("recalled_at", "text")
     .addColumn("recall_answer", "text")

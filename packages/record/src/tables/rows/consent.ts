@@ -66,6 +66,11 @@ export interface ReleaseTable {
   publication: Fixed<string | null>;
   /** JSON list of the consents that it rests on. */
   consents: Fixed<string>;
+  /** Which form made the files, and the folder below that of everything released in which they lie. */
+  form: Fixed<string>;
+  folder: Fixed<string>;
+  /** Of a release for research. */
+  project_id: Fixed<string | null>;
   /** JSON: what was stripped, masked and made anew. */
   recipe: Fixed<string>;
   /** JSON: names and hashes of what left. */
@@ -74,6 +79,11 @@ export interface ReleaseTable {
   expires_on: Fixed<string | null>;
   released_by: Fixed<string>;
   made_at: Fixed<string>;
+  /** When the files got their names; null: they never did, or the program was killed before it could write it down. */
+  handed_over_at: string | null;
+  /** It was not handed over after all: consent ended while it was made, or a killed run was cleaned up. */
+  taken_back_at: string | null;
+  taken_back_because: string | null;
   /** Consent ended afterwards: the recipient is to be asked to give it back. */
   recall_because: string | null;
   /** When the recipient answered, and what. */
@@ -92,6 +102,15 @@ export interface ReleaseItemTable {
   name: Fixed<string>;
   sha256: Fixed<string>;
   bytes: Fixed<number>;
+}
+
+/** A research project: its key makes the codes under which patients stand in what it receives, and leaves with nothing. */
+export interface ResearchProjectTable {
+  id: Fixed<string>;
+  name: Fixed<string>;
+  /** 32 random bytes in hexadecimal. */
+  key: Fixed<string>;
+  made_at: Fixed<string>;
 }
 
 /** Emergency access: somebody saw what they otherwise may not, with a reason. Loud, listed, for a time. */
