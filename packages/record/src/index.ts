@@ -25,6 +25,8 @@ export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
 export { openOriginalsFolder } from "./originals/folder.ts";
 export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";
+export { beginLibrary, checkLibraryPlaces } from "./places/begin-library.ts";
+export type { PlacesAnswered } from "./places/check-places.ts";
 export type { CatchUpOptions, CatchUpProgress } from "./search/catch-up.ts";
 export {
   type Found,

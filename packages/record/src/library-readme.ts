@@ -10,6 +10,8 @@ samescale.db    an SQLite database: patients, requests, frames, measurements, an
                 Its companions samescale.db-wal and samescale.db-shm belong to it.
 custody.head    number and hash of the last entry of the custody log.
 keys/           the private key that signs the log, unless it is kept elsewhere. Nobody else may read it.
+places.json     only in a department: on which server the database is, in which store the pictures are.
+cache/          only then: copies of pictures for programs to read. They may be removed at any time.
 
 To copy or move a library, close every program that uses it and take the whole folder.
 To prove that nothing was lost or changed:  samescale verify --library THIS-FOLDER

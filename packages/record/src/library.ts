@@ -12,12 +12,12 @@ import { fillTree } from "./custody/tree/fill.ts";
 import { newIdsFrom } from "./ids.ts";
 import { README } from "./library-readme.ts";
 import { makeFolderDurably } from "./originals/durable.ts";
-import { openOriginalsFolder, originalsFolder } from "./originals/folder.ts";
 import type { Originals } from "./originals/originals.ts";
+import { DATABASE_FILE, type OpenPlaces, openPlaces } from "./places/open-places.ts";
+import { PLACES_FILE } from "./places/places.ts";
 import { followAct, touchedRows } from "./search/keep-found.ts";
 import { type LibrarySearch, searchOver } from "./search/search.ts";
 import type { Schema } from "./tables/schema.ts";
-import { openSqlite, type Tables } from "./tables/tables.ts";
 import { type Writing, writingIn } from "./writing.ts";
 
 export interface LibraryOptions {
@@ -36,9 +36,11 @@ export interface Deed {
   readonly details?: { readonly [key: string]: Json };
 }
 
-/** What is kept: tables, originals and the custody log, in one folder. */
+/** What is kept: tables, originals and the custody log, in one folder or in the places that it names. */
 export interface Library {
   readonly folder: string;
+  /** What the tables are called in messages: `samescale.db`, or server and database. */
+  readonly tablesName: string;
   readonly originals: Originals;
   /** Thumbnails, previews, masked pictures, by their SHA-256: each can be made again from what its row names. */
   readonly derived: Originals;
@@ -69,26 +71,24 @@ export interface Library {
   close(): Promise<void>;
 }
 
-export const DATABASE_FILE = "samescale.db";
-export const ORIGINALS_FOLDER = "originals";
-export const DERIVED_FOLDER = "derived";
-
 /**
- * Opens a library, a folder with a database, the originals and a text that says what it is.
+ * Opens a library: a folder with a database, the originals and a text that says what it is, or with a file that says
+ * where they are.
  *
  * @throws SamescaleError LIBRARY_MISSING, NOT_A_LIBRARY, LIBRARY_NEWER, LIBRARY_OLDER, LIBRARY_DAMAGED,
- *   LIBRARY_BUSY, FILE_NOT_PERMITTED, DISK_FULL
+ *   LIBRARY_BUSY, FILE_NOT_PERMITTED, DISK_FULL; with places elsewhere also PLACES_INVALID, SECRETS_OPEN,
+ *   SECRETS_MISSING, SECRETS_UNREADABLE and TABLES_UNREACHABLE, TABLES_LOGIN_REFUSED, TABLES_NOT_SECURE, TABLES_NOT_PERMITTED
  */
 export async function openLibrary(folder: string, options: LibraryOptions = {}): Promise<Library> {
   const mode = options.mode ?? "make";
   try {
     await checkFolder(folder, mode);
     if (mode === "make") await makeFolderDurably(folder);
-    const tables = await openSqlite(join(folder, DATABASE_FILE), { readOnly: mode === "read" });
+    const places = await openPlaces(folder, mode === "read");
     try {
-      return await libraryOver(folder, tables, mode, options);
+      return await libraryOver(folder, places, mode, options);
     } catch (thrown) {
-      await tables.close();
+      await closePlaces(places);
       throw thrown;
     }
   } catch (thrown) {
@@ -96,25 +96,28 @@ export async function openLibrary(folder: string, options: LibraryOptions = {}):
   }
 }
 
+async function closePlaces({ tables, close }: OpenPlaces): Promise<void> {
+  close();
+  await tables.close();
+}
+
 async function libraryOver(
   folder: string,
-  tables: Tables,
+  places: OpenPlaces,
   mode: "make" | "open" | "read",
   options: LibraryOptions,
 ): Promise<Library> {
   const clock = options.clock ?? (() => new Date());
-  const store = (name: string) => {
-    const at = join(folder, name);
-    return mode === "read" ? originalsFolder(at) : openOriginalsFolder(at);
-  };
+  const { tables, tablesName, originals, derived } = places;
   const signing = (): Signing => {
     if (mode === "read") throw readOnly(folder);
     return { db: tables.db, clock, write: library.write, keyFile: library.keyFile };
   };
   const library: Library = {
     folder,
-    originals: await store(ORIGINALS_FOLDER),
-    derived: await store(DERIVED_FOLDER),
+    tablesName,
+    originals,
+    derived,
     read: tables.db as unknown as ReadonlyKysely<Schema>,
     clock,
     newId: options.newId ?? newIdsFrom(clock),
@@ -146,7 +149,7 @@ async function libraryOver(
     rotateKey: async (actor, because, lost) => rotateKey(signing(), actor, because, lost),
     search: searchOver(tables.db, tables.words, mode !== "read"),
     engineFaults: tables.engineFaults,
-    close: tables.close,
+    close: () => closePlaces(places),
   };
   if (mode !== "read") {
     await fillTree(tables.db);
@@ -185,7 +188,7 @@ async function checkFolder(folder: string, mode: "make" | "open" | "read"): Prom
       "Check the path, or take a card in to make one.",
     );
   }
-  if (names.includes(DATABASE_FILE)) return;
+  if (names.includes(DATABASE_FILE) || names.includes(PLACES_FILE)) return;
   if (names.length > 0) throw notALibrary(folder, `it holds other things and no ${DATABASE_FILE}`);
   if (mode !== "make") throw notALibrary(folder, "it is empty");
 }

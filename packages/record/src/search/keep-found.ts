@@ -115,7 +115,8 @@ async function putAll(
   }
   const keyOfId = new Map(known.map(({ id, key }) => [id, key]));
   const stays = ({ id, time }: SearchDocument) => isKeyOf(keyOfId.get(id) ?? -1, time);
-  const moving = documents.filter((document) => !stays(document));
+  // Of one moment by their ids: an engine gives rows in no order of its own.
+  const moving = documents.filter((document) => !stays(document)).sort((a, b) => (a.id < b.id ? -1 : 1));
   const staying = documents.filter(stays);
   await insertAll(
     db,

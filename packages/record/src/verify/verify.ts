@@ -20,10 +20,10 @@ export async function* verifyLibrary(
   library: Library,
   options: VerifyOptions = {},
 ): AsyncGenerator<Fault, VerifyCounts> {
-  const found = tally(options.signal);
+  const found = tally(library.tablesName, options.signal);
   yield* found.of(async function* () {
     for (const fault of await library.engineFaults()) {
-      yield { where: "database", subject: "samescale.db", fault };
+      yield { where: "database", subject: library.tablesName, fault };
     }
   });
   const folder = yield* found.of(async function* () {
@@ -61,7 +61,7 @@ export async function* verifyLibrary(
 }
 
 /** Counts the faults of the parts; a part that the database refuses is a fault and has no result. */
-function tally(signal: AbortSignal | undefined) {
+function tally(tablesName: string, signal: AbortSignal | undefined) {
   const counted = {
     faults: 0,
     async *of<Result>(part: () => AsyncGenerator<Fault, Result>): AsyncGenerator<Fault, Result | undefined> {
@@ -73,7 +73,7 @@ function tally(signal: AbortSignal | undefined) {
         } catch (thrown) {
           if (signal?.aborted || !(thrown instanceof SamescaleError)) throw thrown;
           counted.faults++;
-          yield { where: "database", subject: "samescale.db", fault: thrown.message };
+          yield { where: "database", subject: tablesName, fault: thrown.message };
           return undefined;
         }
         if (next.done) return next.value;

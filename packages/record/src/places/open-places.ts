@@ -1,0 +1,99 @@
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { SamescaleError } from "@samescale/errors";
+import { openOriginalsFolder, originalsFolder } from "../originals/folder.ts";
+import type { Originals } from "../originals/originals.ts";
+import { type S3Address, s3Place } from "../originals/s3/place.ts";
+import { postgresPlace } from "../tables/postgres/place.ts";
+import { openPostgres, openSqlite, type Tables } from "../tables/tables.ts";
+import { PLACES_FILE, type Places, placesOf } from "./places.ts";
+import { type Secrets, secretsFor, storeCredentials } from "./secrets.ts";
+
+export const DATABASE_FILE = "samescale.db";
+export const ORIGINALS_FOLDER = "originals";
+export const DERIVED_FOLDER = "derived";
+const COPIES_FOLDER = "cache";
+
+export interface Stores {
+  readonly originals: Originals;
+  readonly derived: Originals;
+  close(): void;
+}
+
+export interface OpenPlaces extends Stores {
+  readonly tables: Tables;
+  /** For messages: `samescale.db`, or server and database. */
+  readonly tablesName: string;
+}
+
+/** What a library consists of, wherever its folder says that it is kept. @throws SamescaleError, see `openLibrary` */
+export async function openPlaces(folder: string, readOnly: boolean): Promise<OpenPlaces> {
+  const places = await placesOf(folder);
+  if (places !== null) nothingLeftBehind(folder, places);
+  const secrets = places === null ? null : await secretsFor(folder, process.env);
+  const stores = await openStores(folder, places, secrets, readOnly);
+  try {
+    if (places?.tables == null || secrets === null) {
+      const tables = await openSqlite(join(folder, DATABASE_FILE), { readOnly });
+      return { ...stores, tables, tablesName: DATABASE_FILE };
+    }
+    const tables = await openPostgres(postgresPlace(places.tables, secrets.tablesPassword), { readOnly });
+    return { ...stores, tables, tablesName: tables.name };
+  } catch (thrown) {
+    stores.close();
+    throw thrown;
+  }
+}
+
+async function openStores(
+  folder: string,
+  places: Places | null,
+  secrets: Secrets | null,
+  readOnly: boolean,
+): Promise<Stores> {
+  if (places?.originals != null && secrets !== null) {
+    return s3Stores(join(folder, COPIES_FOLDER), places.originals, secrets, places.cacheBytes);
+  }
+  const store = (name: string) => {
+    const at = join(folder, name);
+    return readOnly ? originalsFolder(at) : openOriginalsFolder(at);
+  };
+  return {
+    originals: await store(ORIGINALS_FOLDER),
+    derived: await store(DERIVED_FOLDER),
+    close() {},
+  };
+}
+
+/** The SDK is loaded only here: a library in one folder never needs it. */
+async function s3Stores(
+  copiesFolder: string,
+  address: S3Address,
+  secrets: Secrets,
+  maxBytes: number,
+): Promise<Stores> {
+  const { bucketAt } = await import("../originals/s3/client.ts");
+  const { s3Originals } = await import("../originals/s3/store.ts");
+  const { localCopiesIn } = await import("../originals/s3/cache.ts");
+  const bucket = bucketAt(s3Place(address, storeCredentials(secrets)));
+  const copies = localCopiesIn(copiesFolder, { maxBytes });
+  return {
+    originals: s3Originals(bucket, "originals", copies),
+    derived: s3Originals(bucket, "derived", copies),
+    close: () => bucket.close(),
+  };
+}
+
+/** A file put beside an older library must not make that library vanish. */
+function nothingLeftBehind(folder: string, { tables, originals }: Places): void {
+  const left = [
+    ...(tables === null ? [] : [DATABASE_FILE]),
+    ...(originals === null ? [] : [ORIGINALS_FOLDER, DERIVED_FOLDER]),
+  ].find((name) => existsSync(join(folder, name)));
+  if (left === undefined) return;
+  throw new SamescaleError(
+    "PLACES_INVALID",
+    `${PLACES_FILE} in ${folder} names another place for what is in ${left} here already`,
+    `Take ${PLACES_FILE} away to use what is here; begin a library elsewhere in a new folder.`,
+  );
+}
