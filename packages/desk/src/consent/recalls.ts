@@ -28,7 +28,11 @@ export async function recallsOf(
   if (!KEEPS_LISTS.includes(actor.role)) {
     return { done: false, reason: `The list of recalls is not for the role ${actor.role}` };
   }
-  let query = library.read.selectFrom("release").selectAll().where("recall_because", "is not", null);
+  let query = library.read
+    .selectFrom("release")
+    .selectAll()
+    .where("recall_because", "is not", null)
+    .where("taken_back_at", "is", null);
   if (which === "open") query = query.where("recalled_at", "is", null);
   const rows = await query.orderBy("made_at").orderBy("id").execute();
   const value = rows.map((row): Recall => {

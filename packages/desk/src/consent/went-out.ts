@@ -54,10 +54,11 @@ export async function wentOutUnder(context: ActContext, consentId: string): Prom
           ]),
         );
   if (answer.publication !== null) query = query.where("publication", "=", answer.publication);
+  const coveredNow = askOnce(context, answer.scope);
   const wentOut: WentOut[] = [];
   for (const release of await query.orderBy("made_at").orderBy("id").execute()) {
     const { id, recipient, publication, made_at: leftAt } = release;
-    const files = await filesNotCovered(context, answer.scope, release);
+    const files = await filesNotCovered(tables, release, coveredNow);
     if (files.length === 0) continue;
     wentOut.push({
       releaseId: id,
@@ -82,29 +83,41 @@ interface LeftRelease {
   readonly publication: string | null;
 }
 
+type Asks = (release: LeftRelease, frameId: string | null) => Promise<boolean>;
+
+/** Many releases show the same picture: each question is asked once. */
+function askOnce({ tables, now: at }: ActContext, scope: ConsentScope): Asks {
+  const asked = new Map<string, Promise<boolean>>();
+  return ({ request_id: requestId, publication }, frameId) => {
+    if (requestId === null) return Promise.resolve(false);
+    const key = JSON.stringify([requestId, frameId, publication]);
+    const known =
+      asked.get(key) ??
+      consentAsOf(tables, { scope, at, requestId, frameId, publication }).then(({ covered }) => covered);
+    asked.set(key, known);
+    return known;
+  };
+}
+
 /** A document of the whole release goes with the first picture of it that is not covered. */
 async function filesNotCovered(
-  { tables, now }: ActContext,
-  scope: ConsentScope,
-  { id, request_id: requestId, publication }: LeftRelease,
+  tables: ActContext["tables"],
+  release: LeftRelease,
+  coveredNow: Asks,
 ): Promise<string[]> {
   const items = await tables
     .selectFrom("release_item")
     .select(["name", "frame_id"])
-    .where("release_id", "=", id)
+    .where("release_id", "=", release.id)
     .orderBy("name")
     .execute();
-  const isShown = (frames: ReadonlySet<string | null>) => (item: { readonly frame_id: string | null }) =>
-    item.frame_id === null || frames.has(item.frame_id);
   const shown = new Set(items.map(({ frame_id }) => frame_id));
   if (shown.size > 1) shown.delete(null);
   const notCovered = new Set<string | null>();
   for (const frameId of shown) {
-    const covered =
-      requestId !== null &&
-      (await consentAsOf(tables, { scope, at: now, requestId, frameId, publication })).covered;
-    if (!covered) notCovered.add(frameId);
+    if (!(await coveredNow(release, frameId))) notCovered.add(frameId);
   }
   if (notCovered.size === 0) return [];
-  return [...new Set(items.filter(isShown(notCovered)).map(({ name }) => name))];
+  const files = items.filter(({ frame_id }) => frame_id === null || notCovered.has(frame_id));
+  return [...new Set(files.map(({ name }) => name))];
 }
