@@ -67,7 +67,18 @@ export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
+export { type BackupMade, type BackupProgress, type BackupSecret, backUp, backupsAt } from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
+export { liftHold, listHolds, placeHold } from "./keep/holds/holds.ts";
+export { type RestoreProgress, restore } from "./keep/restore.ts";
+export { destroyPictures, finishDestroying } from "./keep/retention/destroy.ts";
+export {
+  type RetentionPractice,
+  type RetentionProposal,
+  retentionProposals,
+} from "./keep/retention/proposals.ts";
+export { takeBackFrames, trashFrames } from "./keep/trash/trash.ts";
+export { undoTrash } from "./keep/trash/undo.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";

@@ -68,3 +68,5 @@ export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
 export { originOf, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";
 export { sayDistance } from "./words.ts";
+export { type KeptUntil, keptUntil, type RetentionFacts } from "./retention/kept-until.ts";
+export type { RetentionRule } from "./retention/rules.ts";

@@ -15,7 +15,8 @@ export interface LookedAtFrame {
 const LOOKED_AT_FIRST = ["jpeg", "heif", "heic", "tiff", "png", "webp"];
 
 /**
- * The pictures of one visit that somebody may look at, in the order in which they were made; label frames are left out.
+ * The pictures of one visit that somebody may look at, in the order in which they were made; label frames and
+ * those that were put aside are left out.
  */
 export async function framesOfVisit(
   desk: Desk,
@@ -26,6 +27,7 @@ export async function framesOfVisit(
     await filesOfFrames(desk, actor)
       .where("frame.visit_id", "=", visitId)
       .where("frame.kind", "=", "picture")
+      .where("frame.trashed_at", "is", null)
       .orderBy("frame.taken_at")
       .orderBy("frame.position")
       .execute(),
@@ -43,6 +45,7 @@ const filesOfFrames = ({ library }: Desk, actor: Actor) =>
     .selectFrom("frame")
     .innerJoin("file", "file.frame_id", "frame.id")
     .where("file.kind", "is", null)
+    .where("file.destroyed_at", "is", null)
     .select(["frame.id", "frame.position", "frame.taken_at", "file.sha256", "file.name", "file.format"])
     .where(seenFrames(actor, library.clock().toISOString()));
 

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { patientNumberFormatSchema } from "../patient-number/number-format.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
+import { retentionSchema } from "../retention/rules.ts";
 import { authoritySchema } from "./authorities.ts";
 import { consentRulesSchema } from "./consent-rules.ts";
 import { lightSchema } from "./lights.ts";
@@ -46,6 +47,8 @@ const departmentSchema = z.strictObject({
   tolerances: tolerancesSchema,
   /** What is put to those who are asked, and the ages and days that go with it; docs/consent.md. */
   consent: consentRulesSchema.prefault({}),
+  /** How long pictures are kept; docs/keep.md. */
+  retention: retentionSchema.default([]),
 });
 export type DepartmentRules = z.output<typeof departmentSchema>;
 
