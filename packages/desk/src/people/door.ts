@@ -67,7 +67,9 @@ export function openDoor(desk: Desk, options: DoorOptions = {}): Door {
     const rehashed = isTooCheap(person.password, cost) ? await hashPassword(password, cost) : null;
     const token = newToken();
     const sessionId = sessionIdOf(token);
-    const begun = await beginSession(desk, person.actor, { sessionId, from: place, failedBefore, rehashed });
+    const proven = person.password;
+    const session = { sessionId, from: place, failedBefore, proven, rehashed };
+    const begun = await beginSession(desk, person.actor, session);
     if (!begun.done) return begun;
     usedAtS.set(sessionId, secondsNow());
     return {
@@ -94,7 +96,10 @@ export function openDoor(desk: Desk, options: DoorOptions = {}): Door {
     if (isIdle || row.expires_at <= now) {
       // Ended for good, so that a clock that jumps back does not bring it to life again.
       const because = isIdle ? "nobody used it for too long" : "its time was over";
-      if (desk.isWritable) await endSession(desk, actor, { sessionId, because });
+      if (desk.isWritable) {
+        await endSession(desk, actor, { sessionId, because });
+        usedAtS.delete(sessionId);
+      }
       return null;
     }
     // A clock that stands before the signing in cannot tell whether its time is over.

@@ -21,6 +21,8 @@ export interface SessionToBegin {
   readonly from: string;
   /** Wrong passwords for this account from there since the last right one. */
   readonly failedBefore: number;
+  /** The hash that the password fitted: set anew meanwhile, it opens nothing. */
+  readonly proven: string;
   /** The password hashed at today's cost, where the kept one was made with less work. */
   readonly rehashed: string | null;
 }
@@ -30,9 +32,15 @@ export const beginSession = defineAct<SessionToBegin, { readonly until: string }
   name: "session.begin",
   may: ROLES,
   consent: "nothing leaves",
-  async run({ sessionId, from, failedBefore, rehashed }, { writing, tables, actor, now }) {
-    const person_id = actor.personId;
-    if (person_id == null) return { refused: "Only somebody with an account signs in" };
+  async run({ sessionId, from, failedBefore, proven, rehashed }, { writing, tables, actor, now }) {
+    const person_id = actor.personId ?? "";
+    const person = await tables
+      .selectFrom("person")
+      .select("password")
+      .where("id", "=", person_id)
+      .executeTakeFirst();
+    if (person?.password !== proven)
+      return { refused: "The password was set anew: sign in with the new one" };
     const over = await tables
       .selectFrom("session")
       .select("id")

@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { addPatient } from "../../src/patients/add-patient.ts";
 import { openDoor } from "../../src/people/door.ts";
 import { hashPassword } from "../../src/people/password.ts";
-import { revokeSessions } from "../../src/people/sessions.ts";
+import { beginSession, revokeSessions } from "../../src/people/sessions.ts";
 import { actorOfThisMachine } from "../../src/people/this-machine.ts";
 import { faultsOf } from "../support.ts";
 import { addPerson, CHEAP, deskInTime, doneOrThrow, logOf, PASSWORD, reasonOf } from "./support.ts";
@@ -130,6 +130,15 @@ test("a thousand guesses are a handful of entries, without what was typed; the n
   assert.equal((await signIn()).done, true);
   const [last] = (await logOf(desk)).slice(-1);
   assert.equal(JSON.parse(last!.details).failedBefore, 400);
+});
+
+test("a password that was set anew while somebody signed in with the old one opens nothing", async (t) => {
+  const { desk, mara } = await doorWithMara(t);
+  const session = { sessionId: "0".repeat(64), from: FROM, failedBefore: 0, rehashed: null };
+  const old = { ...session, proven: await hashPassword(PASSWORD, CHEAP) };
+  assert.match(reasonOf(await beginSession(desk, mara, old)), /set anew/);
+  const nobody = { name: "MARA", role: "photographer" } as const;
+  assert.match(reasonOf(await beginSession(desk, nobody, old)), /sign in first/);
 });
 
 test("an expired session stays over when the clock jumps back", async (t) => {
