@@ -349,18 +349,18 @@ async function putAside(desk: Desk, frame: string, because: string | null, now: 
   });
 }
 
-/** Fewer acts that part desk and model as well: pieces are left out, large ones first, as long as the time allows. */
+/** Fewer acts that part desk and model as well: pieces are left out, large ones first. */
 export async function shrink(
   acts: readonly Act[],
   exit: Exit,
-  msAtMost: number,
+  triesAtMost: number,
 ): Promise<{ readonly acts: readonly Act[]; readonly parted: Parted }> {
-  const end = performance.now() + msAtMost;
+  let tries = 0;
   let kept = acts;
   let parted = (await runActs(kept, exit))!;
   kept = kept.slice(0, parted.at + 1);
   for (let size = Math.ceil(kept.length / 2); size >= 1; size = size === 1 ? 0 : Math.ceil(size / 2)) {
-    for (let from = 0; from < kept.length && performance.now() < end; ) {
+    for (let from = 0; from < kept.length && tries++ < triesAtMost; ) {
       const fewer = [...kept.slice(0, from), ...kept.slice(from + size)];
       const still = fewer.length === 0 ? null : await runActs(fewer, exit);
       if (still === null) from += size;

@@ -22,8 +22,7 @@ import {
 } from "../../../src/index.ts";
 import { PROPOSED_STEP } from "../../../src/release/masks/mask-in-force.ts";
 import { addPerson } from "../../people/support.ts";
-import { keepPicture } from "../../release/photographed.ts";
-import { picturesIn, RULES } from "../support.ts";
+import { RULES } from "../support.ts";
 import { type Asked, BORN, LABEL, NAMES, PATIENT_OF_REQUEST, PEOPLE, PICTURES } from "./acts.ts";
 import { publicationOf } from "./literal-model.ts";
 
@@ -69,19 +68,8 @@ export async function makeWorld(clock: () => Date): Promise<World> {
     const kind = patientId === null ? "non-clinical" : "clinical";
     requests.push(doneOrThrow(await addRequest(desk, first, { code: `R-${i}`, patientId, kind })).id);
   }
-  const filed = new Map<string, string[]>();
-  const perRequest = Math.ceil(PICTURES / requests.length);
-  for (const id of requests) filed.set(id, await picturesIn(desk, id, perRequest));
-  const pictures = Array.from(
-    { length: PICTURES },
-    (_, i) => filed.get(requests[i % requests.length]!)![Math.floor(i / requests.length)]!,
-  );
-  const originals: string[] = [];
-  for (const [i, id] of pictures.entries()) {
-    originals.push(await keepPicture(desk, id, Buffer.from(`original ${i}`), `IMG_${i}.JPG`));
-  }
-  const proposals = await prepare(desk, pictures, originals);
   doneOrThrow(await addResearchProject(desk, first, { name: "Study" }));
+  const { pictures, originals, proposals } = await takePictures(desk, requests);
   const people: { login: string; name: string; id: string }[] = [];
   for (let i = 0; i < PEOPLE; i++) {
     const { name, personId: id } = await addPerson(desk, `p${i}`, i === 1 ? "lead" : "photographer");
@@ -108,32 +96,63 @@ export async function makeWorld(clock: () => Date): Promise<World> {
   };
 }
 
-/** The picture of a label, and what somebody is shown before masks are confirmed. */
-async function prepare(
+/** All pictures at once, one of them of a label, and what somebody is shown before masks are confirmed. */
+async function takePictures(
   desk: Desk,
-  pictures: readonly string[],
-  originals: readonly string[],
-): Promise<string[]> {
-  const shown: string[] = [];
-  await desk.library.write("test", async ({ insert, update }) => {
-    await update("frame", pictures[LABEL]!, { kind: "label" });
-    for (const [i, frame] of pictures.entries()) {
-      const body = jsonText({ original: originals[i], widthPx: 4, heightPx: 3, areas: [], looked: [] });
-      shown.push(sha256Of(body));
+  requests: readonly string[],
+): Promise<Pick<World, "pictures" | "originals" | "proposals">> {
+  const { newId, originals: store } = desk.library;
+  const pictures = Array.from({ length: PICTURES }, () => newId());
+  const originals: string[] = [];
+  for (let i = 0; i < PICTURES; i++) {
+    const read = async function* () {
+      yield Buffer.from(`original ${i}`);
+    };
+    const put = await store.put({ name: `IMG_${i}.JPG`, read });
+    if (put.state === "unreadable") throw put.error;
+    originals.push(put.sha256);
+  }
+  const proposals: string[] = [];
+  const at = "2026-03-15T09:00:00.000Z";
+  const intake = newId();
+  await desk.library.write("test", async ({ insert }) => {
+    await insert("intake", { id: intake, card_path: "/card", begun_at: at, finished_at: at });
+    for (const [i, id] of pictures.entries()) {
+      const original = originals[i]!;
+      await insert("frame", {
+        id,
+        intake_id: intake,
+        folder: "DCIM",
+        name: `IMG_${i}`,
+        position: i + 1,
+        kind: i === LABEL ? "label" : "picture",
+        taken_raw: null,
+        taken_camera: null,
+        clock: "none",
+        codes: null,
+        request_id: requests[i % requests.length]!,
+        placed_by: "person",
+        placing: "made up",
+        flags: "[]",
+      });
+      const file = { sha256: original, bytes: `original ${i}`.length, format: "jpeg", kind: null };
+      await insert("file", { ...file, name: `IMG_${i}.JPG`, frame_id: id, info: null, stored_at: at });
+      const body = jsonText({ original, widthPx: 4, heightPx: 3, areas: [], looked: [] });
+      proposals.push(sha256Of(body));
       await insert("mask", {
-        id: desk.library.newId(),
-        frame_id: frame,
+        id: newId(),
+        frame_id: id,
         request_id: null,
         recipe: JSON.stringify({ step: PROPOSED_STEP, version: 1, parameters: {} }),
-        inputs: JSON.stringify([originals[i]]),
+        inputs: JSON.stringify([original]),
         body,
-        sha256: shown[i]!,
-        made_at: "2026-03-15T12:00:00.000Z",
+        sha256: proposals[i]!,
+        made_at: at,
       });
     }
-    return { value: null, deed: { act: "test.prepare", subject: "library/test" } };
+    return { value: null, deed: { act: "test.pictures", subject: `intake/${intake}` } };
   });
-  return shown;
+  return { pictures, originals, proposals };
 }
 
 export const actorIn = ({ people }: World, person: number, role: Role): Actor => {
