@@ -1,12 +1,12 @@
-import { SamescaleError } from "@samescale/errors";
-
-/** A frame that turned out, when its picture or page was made, to be one that cannot leave like this. */
-export class CannotLeave extends SamescaleError {
+/**
+ * A frame that turned out, when its picture or page was made, to be one that cannot leave like this. Caught by the
+ * release, which refuses with the reason: no caller ever sees it.
+ */
+export class CannotLeave extends Error {
   readonly frame: { readonly frameId: string; readonly name: string };
 
   constructor(frame: { readonly frameId: string; readonly name: string }, why: string) {
-    const help = "Put right what is named, or leave the frame out.";
-    super("PICTURE_CANNOT_LEAVE", `${frame.name}: ${why}`, help);
+    super(`${frame.name}: ${why}`);
     this.frame = frame;
   }
 }

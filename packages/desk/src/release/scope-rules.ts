@@ -1,4 +1,4 @@
-import type { ConsentScope } from "@samescale/practice";
+import { type ConsentScope, SCOPE_WORDS } from "@samescale/practice";
 
 /** What a scope lets leave; label frames leave in none. Common practice, no source, except where docs/release.md names one. */
 export interface ScopeRules {
@@ -90,4 +90,34 @@ export function sayRules(rules: ScopeRules): string[] {
       ? []
       : [`The long side of a picture has at most ${maxSidePx} pixels.`]),
   ];
+}
+
+/** The same as a table for people: `docs/release.md` carries it. */
+export function scopeTable(): string {
+  const row = (cells: readonly string[]) => `| ${cells.join(" | ")} |`;
+  const rows = Object.entries(SCOPE_RULES).map(([scope, rules]) =>
+    row([
+      SCOPE_WORDS[scope as ConsentScope],
+      { kept: "stays", code: "code of the project", removed: "out" }[rules.identity],
+      { untouched: "as on the card", camera: "camera, lens, exposure, time", none: "out" }[rules.metadata],
+      { kept: "stay", shifted: "days moved", removed: "out" }[rules.times],
+      { original: "as on the card", counter: "mark and counter" }[rules.fileNames],
+      rules.masksConfirmed ? "confirmed for each picture" : "none",
+      "never",
+      rules.sidecars ? "go along" : "stay here",
+      rules.maxSidePx === null ? "full" : `${rules.maxSidePx} px`,
+    ]),
+  );
+  const heads = [
+    "for",
+    "identity",
+    "metadata",
+    "times",
+    "file names",
+    "masks",
+    "label frames",
+    "RAW, sidecars",
+    "long side",
+  ];
+  return [row(heads), row(heads.map(() => "---")), ...rows].join("\n");
 }
