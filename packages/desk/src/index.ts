@@ -117,22 +117,16 @@ export {
   readPracticeFolder,
   startPractice,
 } from "./practice/practice-folder.ts";
-export { contactSheetForm } from "./release/forms/contact-sheet.ts";
-export { dicomForm } from "./release/forms/dicom.ts";
-export { evidenceForm } from "./release/forms/evidence/evidence.ts";
-export { fhirForm } from "./release/forms/fhir.ts";
-export { tableForm } from "./release/forms/table.ts";
-export { trueSizeForm } from "./release/forms/true-size.ts";
 export { checkReleased, type ReleasedCheck } from "./release/check-released.ts";
 export type * from "./release/form.ts";
-export { contactSheetForm } from "./release/forms/contact-sheet.ts";
-export { dicomForm } from "./release/forms/dicom.ts";
-export { evidenceForm } from "./release/forms/evidence/evidence.ts";
-export { fhirForm } from "./release/forms/fhir.ts";
+export { contactSheetForm, contactSheetForm } from "./release/forms/contact-sheet.ts";
+export { dicomForm, dicomForm } from "./release/forms/dicom.ts";
+export { evidenceForm, evidenceForm } from "./release/forms/evidence/evidence.ts";
+export { fhirForm, fhirForm } from "./release/forms/fhir.ts";
 export { picturesForm } from "./release/forms/pictures.ts";
 export { reportForm } from "./release/forms/report.ts";
-export { tableForm } from "./release/forms/table.ts";
-export { trueSizeForm } from "./release/forms/true-size.ts";
+export { tableForm, tableForm } from "./release/forms/table.ts";
+export { trueSizeForm, trueSizeForm } from "./release/forms/true-size.ts";
 export { confirmMask, type MaskAnswers } from "./release/masks/confirm.ts";
 export { MASK_ANSWERS } from "./release/masks/mask-in-force.ts";
 export { type ProposedMask, proposeMask } from "./release/masks/propose.ts";

@@ -11,6 +11,7 @@ export {
   signedHeadText,
 } from "./custody/heads/signed-head.ts";
 export { entriesOf, exportedLine } from "./custody/log.ts";
+export { rowText } from "./custody/seal.ts";
 export { nonceOf, timeStampQuery } from "./custody/time-stamp/query.ts";
 export { LONGEST_REPLY_BYTES, readTimeStamp, type TimeStamped } from "./custody/time-stamp/reply.ts";
 export { type TimeStamp, timeStampsOf } from "./custody/time-stamp/stored.ts";

@@ -73,13 +73,14 @@ that was signed. The neighbours stand in proofs.txt, in the notation of printf.
 
 4. The log tells of these very files
 
-    for file in data/originals/* data/made/reading-* data/made/outline-* data/made/measurement-* data/made/verdict-*; do
+    for file in data/originals/* data/rows/* data/made/reading-* data/made/outline-* data/made/measurement-* data/made/verdict-*; do
       test -f "$file" || continue
       grep -q "$(sha256sum < "$file" | cut -c 1-64)" data/log/lines/* || echo "FAULT: the log does not tell of $file"
     done
     echo ok
 
-The line that tells of a file says when it was taken in or made, by whom, and with what; data/made/recipes.jsonl says how.
+The line that tells of a file says when it was taken in or made, by whom, and with what; data/made/recipes.jsonl says how. What
+lies in data/rows says whose the pictures are and what was consented to, as the log sealed it.
 
 
 5. The log was in this state before a certain time

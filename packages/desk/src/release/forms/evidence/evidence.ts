@@ -4,6 +4,7 @@ import type { FormContext, OutgoingOriginal, ReleaseForm } from "../../form.ts";
 import { CHECK_THIS } from "./check-this.ts";
 import { derivativesOf } from "./derivatives.ts";
 import { type HeadOfBag, headsOfBag, keyFiles, lineName, logExtract } from "./log-extract.ts";
+import { rowsOf, sealedFiles } from "./rows.ts";
 
 /**
  * A bag that a third party checks with sha256sum and openssl alone: originals byte for byte, what was made from them and how,
@@ -41,14 +42,16 @@ async function* payloadOf(
   const made = await derivativesOf(evidence, frameIds, request.id, hashes);
   yield* made.files;
 
-  const names = new Set([
-    ...frameIds.map((id) => `frame/${id}`),
-    ...[...hashes].map((hash) => `file/${hash}`),
-    ...made.names,
-    ...(await rowsOfRequest(context, evidence)),
-  ]);
+  const rows = await rowsOf(evidence, {
+    frameIds,
+    originals: [...hashes],
+    requestId: request.id,
+    consentIds: context.consents.map(({ id }) => id),
+  });
+  const names = new Set([...rows.map(({ name }) => name), ...made.names]);
   const present = await evidence.signHead();
   const extract = await logExtract(evidence, names, present.size);
+  yield* sealedFiles(rows, extract.lines);
   for (const { sequence, line } of extract.lines) {
     yield { path: `log/lines/${lineName(sequence)}`, bytes: Buffer.from(line) };
   }
@@ -72,21 +75,6 @@ function* filesOfHead({ head, text, signature, timeStamp, proofs }: HeadOfBag): 
   yield { path: `${folder}/head.sig`, bytes: signature };
   yield { path: `${folder}/proofs.txt`, bytes: Buffer.from(proofs) };
   if (timeStamp !== null) yield { path: `${folder}/time-stamp.tsr`, bytes: timeStamp };
-}
-
-/** What the log tells of the request beside its frames: its plan, its visits, what consent was given. */
-async function rowsOfRequest(
-  { request, consents }: FormContext,
-  { read }: NonNullable<FormContext["evidence"]>,
-): Promise<string[]> {
-  const { id } = request;
-  if (id === null) return [];
-  const names = [`request/${id}`, ...consents.map((consent) => `consent/${consent.id}`)];
-  for (const table of ["plan", "visit", "release"] as const) {
-    const rows = await read.selectFrom(table).select("id").where("request_id", "=", id).execute();
-    names.push(...rows.map((row) => `${table}/${row.id}`));
-  }
-  return names;
 }
 
 const infoOf = (context: FormContext): (readonly [string, string])[] => [
@@ -120,7 +108,8 @@ const receiptOf = (context: FormContext, originals: readonly OutgoingOriginal[],
     originals: originals.map(({ name, sha256, bytes }) => ({ name, sha256, bytes })),
     linesLeftOut: {
       number: leftOut,
-      because: "They touch these frames together with rows of other patients; the department can show them.",
+      because:
+        "They are about somebody else and touch one of these rows as well; the department can show them.",
     },
   });
 

@@ -23,13 +23,13 @@ export interface ExtractedLine {
 
 export interface LogExtract {
   readonly lines: readonly ExtractedLine[];
-  /** Entries that touch the same rows together with somebody else's: they stay at home. */
+  /** Entries about somebody else that touch one of these rows: they stay at home. */
   readonly leftOut: number;
 }
 
 /**
- * The log's lines about these rows, and about nothing else: an entry that touches another patient's rows as well is left
- * out and counted.
+ * The log's lines about these rows. Rows of others that such an act touched as well (a card with two patients) stand in its
+ * line by identifier and seal only. An entry about somebody else that touches one of these rows is left out and counted.
  * @param names rows as the log names them: `frame/…`, `request/…`
  */
 export async function logExtract(
@@ -42,20 +42,15 @@ export async function logExtract(
   for await (const candidate of entriesOf(evidence.read)) {
     const entry = candidate as Entry;
     if (entry.sequence > upTo) break;
-    const rows = rowsOf(entry);
-    const concerned = names.has(entry.subject) || rows.some((row) => names.has(row));
-    if (!concerned) continue;
-    const others = rows.some((row) => !names.has(row) && !NOBODYS.test(row));
-    if (others) leftOut += 1;
-    else lines.push({ sequence: entry.sequence, line: exportedLine(entry) });
+    const rows = sealedRows(entry);
+    const isOurs = names.has(entry.subject) || (rows.length > 0 && rows.every((row) => names.has(row)));
+    if (isOurs) lines.push({ sequence: entry.sequence, line: exportedLine(entry) });
+    else if (rows.some((row) => names.has(row))) leftOut += 1;
   }
   return { lines, leftOut };
 }
 
-/** Rows that belong to the department, not to a patient. */
-const NOBODYS = /^(intake|card_file|signing_key|copy)\//;
-
-function rowsOf({ details }: Entry): readonly string[] {
+function sealedRows({ details }: Entry): readonly string[] {
   const { rows } = details ?? {};
   return typeof rows === "object" && rows !== null ? Object.keys(rows) : [];
 }
