@@ -9,6 +9,7 @@ export type WantedUse = Omit<UseWanted, "persons">;
 /**
  * Whether consent on record reaches as far as this use: the one question that everything that leaves has to ask, in its own
  * transaction. A picture that is not of this request is not covered by it.
+ * @source GmcRecordings (23: no record of consent, no use)
  */
 export async function consentForUse(tables: Tables, wanted: WantedUse): Promise<Covered> {
   if (wanted.frameId !== null) {

@@ -15,7 +15,10 @@ export interface Withdrawal {
   readonly at?: string;
 }
 
-/** Ends a yes: nothing leaves under it from now on, and what has left is listed and marked, to be asked back. */
+/**
+ * Ends a yes: nothing leaves under it from now on, and what has left is listed and marked, to be asked back.
+ * @source GmcRecordings (25: consent may be withdrawn without effect on care)
+ */
 export const withdrawConsent = defineAct<
   Withdrawal,
   { readonly scope: ConsentScope; readonly wentOut: readonly WentOut[] }
