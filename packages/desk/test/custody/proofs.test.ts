@@ -62,6 +62,14 @@ test("the lines of shell in the folder check it with sha256sum and openssl alone
   }
 });
 
+test("docs/custody.md gives the very lines that lie in every folder", async (t) => {
+  const folder = await proofs(t, await grown(t), [1]);
+  const said = await readFile(join(folder, "HOW-TO-CHECK.txt"), "utf8");
+  const page = await readFile(join(import.meta.dirname, "../../../../docs/custody.md"), "utf8");
+  const block = /<!-- check-proofs -->\n```sh\n([\s\S]*?)```/.exec(page)?.[1];
+  assert.equal(block, said.slice(said.indexOf("# 1.")));
+});
+
 test("the same lines run in another shell", async (t) => {
   if (!hasOpenssl || spawnSync("bash", ["-c", "true"]).status !== 0)
     return t.skip("openssl or bash is not installed");
