@@ -11,9 +11,10 @@ import {
   writeFileSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { after, before, test } from "node:test";
 import { addFirstAccount, doneOrThrow, logLines, openDesk } from "@samescale/desk";
+import { forgetToken, keepToken, keptToken, sessionFile } from "../src/frame/session-file.ts";
 
 const main = resolve(import.meta.dirname, "../src/main.ts");
 const folder = mkdtempSync(join(tmpdir(), "samescale-people-"));
@@ -47,45 +48,52 @@ before(async () => {
   await desk.close();
 });
 
-test("with accounts nothing is done and no page is shown before somebody signs in", () => {
-  const unsigned = samescale(["people", "list"]);
-  assert.deepEqual([unsigned.status, unsigned.stdout], [1, ""]);
-  assert.match(unsigned.stderr, /nobody is signed in[\s\S]*SIGN_IN_NEEDED/);
+test("the session lies in a file for nobody else's eyes; one that others can read, or a link, is refused", async (t) => {
+  process.env.XDG_STATE_HOME = join(folder, "other-state");
+  const file = sessionFile(library);
+  assert.equal(await keptToken(library), null);
+  await keepToken(library, "the first");
+  await keepToken(join(library, "..", "library"), "the second");
+  assert.equal(await keptToken(library), "the second", "one file, however the library is named");
+  assert.notEqual(sessionFile(folder), file);
+  assert.equal(readdirSync(dirname(file)).length, 1, "written under another name and renamed");
+  if (process.platform === "win32") return t.skip("file modes are those of POSIX");
+  assert.deepEqual([statSync(file).mode & 0o777, statSync(dirname(file)).mode & 0o777], [0o600, 0o700]);
+  for (const mode of [0o644, 0o640, 0o604, 0o620]) {
+    chmodSync(file, mode);
+    await assert.rejects(keptToken(library), /others can read it/, mode.toString(8));
+  }
+  const elsewhere = join(folder, "elsewhere");
+  writeFileSync(elsewhere, "planted", { mode: 0o600 });
+  rmSync(file);
+  symlinkSync(elsewhere, file);
+  await assert.rejects(keptToken(library), /not used to sign in/);
+  await keepToken(library, "the third");
+  assert.equal(readFileSync(elsewhere, "utf8"), "planted", "a link is replaced, not followed");
+  await forgetToken(library);
+  assert.equal(await keptToken(library), null);
+});
+
+test("with accounts no page is shown; signed in and out with a password from standard input, no secret is told", async () => {
   const served = samescale(["serve", "--port", "0"]);
   assert.deepEqual([served.status, served.stdout], [1, ""]);
   assert.match(served.stderr, /PAGES_WITHOUT_SIGN_IN/);
   const wrong = samescale(["people", "sign-in", "ada"], `${WRONG}\n`);
   assert.deepEqual([wrong.status, wrong.stdout], [2, ""]);
   assert.match(wrong.stderr, /Name or password is not right/);
-});
 
-test("the session lies in a file for nobody else's eyes; one that others can read, or a link, is refused", async () => {
   const signedIn = samescale(["people", "sign-in", "ada"], `${PASSWORD}\r\n`);
   assert.match(signedIn.stdout, /^Ada Blum, administrator, until \d{4}-/, signedIn.stderr);
-  const [name, ...others] = readdirSync(sessions);
-  assert.deepEqual(others, [], "written under another name and renamed");
-  const file = join(sessions, name!);
-  const token = readFileSync(file, "utf8").trim();
-  if (process.platform !== "win32") {
-    assert.deepEqual([statSync(file).mode & 0o777, statSync(sessions).mode & 0o777], [0o600, 0o700]);
-    chmodSync(file, 0o644);
-    const open = samescale(["people", "list"]);
-    assert.equal(open.status, 2);
-    assert.match(open.stderr, /others can read it/);
-  }
-  const elsewhere = join(folder, "elsewhere");
-  writeFileSync(elsewhere, token, { mode: 0o600 });
-  rmSync(file);
-  symlinkSync(elsewhere, file);
-  assert.match(samescale(["people", "list"]).stderr, /not used to sign in/);
-  rmSync(file);
-
-  const byToken = { SAMESCALE_SESSION: token };
-  const list = samescale(["people", "list", "--json"], "", byToken);
+  const [name] = readdirSync(sessions);
+  const token = readFileSync(join(sessions, name!), "utf8").trim();
+  const list = samescale(["people", "list", "--json"]);
   const ada = { login: "ada", name: "Ada Blum", role: "administrator", state: "active", openSessions: 1 };
   assert.deepEqual(JSON.parse(list.stdout), ada);
-  assert.equal(samescale(["people", "sign-out"], "", byToken).status, 0);
-  assert.match(samescale(["people", "list"], "", byToken).stderr, /SIGN_IN_NEEDED/);
+  assert.equal(samescale(["people", "sign-out"]).status, 0);
+  assert.deepEqual(readdirSync(sessions), []);
+  const over = samescale(["people", "list"], "", { SAMESCALE_SESSION: token });
+  assert.deepEqual([over.status, over.stdout], [1, ""]);
+  assert.match(over.stderr, /nobody is signed in[\s\S]*SIGN_IN_NEEDED/);
 
   const desk = await openDesk(library, { mode: "read" });
   const log: string[] = [];
