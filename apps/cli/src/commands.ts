@@ -62,6 +62,10 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "find the colour chart and correct the colour",
     load: () => import("./commands/colour.ts"),
   },
+  library: {
+    summary: "where a department's library is kept: start one on servers, check them",
+    load: () => import("./commands/library.ts"),
+  },
   "take-in": { summary: "take camera cards into a library", load: () => import("./commands/take-in.ts") },
   place: {
     summary: "whose a frame is, said by a person: what waits, give, move, take back",

@@ -1,7 +1,10 @@
 export {
+  beginLibrary,
+  checkLibraryPlaces,
   type Head,
   headOfText,
   headText,
+  type PlacesAnswered,
   type PublicKey,
   type SignedHead,
   signedHeadFile,
