@@ -1,9 +1,10 @@
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
+import { originalsFolder } from "../../../record/src/originals/folder.ts";
 import { openDesk, type TakeInLine } from "../../src/index.ts";
 import { snapshotOf } from "../snapshot.ts";
 import { faultsOf, HAND_LABEL, LEG_LABEL, type MadeUp, makeCard } from "../support.ts";
@@ -40,13 +41,20 @@ let undisturbed: Record<string, unknown[]>;
 let durationMs: number;
 let kills = 0;
 
+/** A place for a library, with a second place beside it. */
+async function newPlace(name: string): Promise<string> {
+  await mkdir(join(folder, name, "second"), { recursive: true });
+  return join(folder, name, "library");
+}
+
 before(async () => {
   folder = await mkdtemp(join(tmpdir(), "samescale-killed-"));
   card = await makeCard(join(folder, "card"), CARD);
-  const run = await runChild(join(folder, "undisturbed"), null);
+  const library = await newPlace("undisturbed");
+  const run = await runChild(library, card, null);
   durationMs = run.endedAt - run.begunAt;
   assert.equal(run.signal, null);
-  undisturbed = await look(join(folder, "undisturbed"), []);
+  undisturbed = await look(library, []);
 });
 
 after(() => rm(folder, { recursive: true, force: true }));
@@ -54,21 +62,21 @@ after(() => rm(folder, { recursive: true, force: true }));
 for (const seed of SEEDS) {
   test(`an intake killed at random moments ends in the library of an undisturbed one, seed ${seed}`, async () => {
     const random = randomFrom(seed);
-    const library = join(folder, `killed-${seed}`);
+    const library = await newPlace(`killed-${seed}`);
     for (let nth = 0; nth < KILLS_PER_SEED; nth++) {
-      const run = await runChild(library, random() * SHARE * durationMs);
+      const run = await runChild(library, card, random() * SHARE * durationMs);
       if (run.signal === "SIGKILL") kills++;
       await keptItsWord(library, run.lines);
     }
-    const last = await runChild(library, null);
+    const last = await runChild(library, card, null);
     assert.equal(last.signal, null);
     assert.deepEqual(await look(library, []), undisturbed);
   });
 }
 
 test("two runs of one card at once end in the library of one", async () => {
-  const library = join(folder, "two-at-once");
-  const runs = await Promise.all([runChild(library, null), runChild(library, null)]);
+  const library = await newPlace("two-at-once");
+  const runs = await Promise.all([runChild(library, card, null), runChild(library, card, null)]);
   assert.deepEqual(
     runs.map((run) => run.signal),
     [null, null],
@@ -77,7 +85,7 @@ test("two runs of one card at once end in the library of one", async () => {
 });
 
 test("an original whose run was killed before it got its row is adopted by the next run", async () => {
-  const library = join(folder, "orphan");
+  const library = await newPlace("orphan");
   const desk = await openDesk(library);
   const orphan = await desk.library.originals.put({
     name: "DSC_0001.JPG",
@@ -88,7 +96,7 @@ test("an original whose run was killed before it got its row is adopted by the n
   assert.ok(orphan.state === "stored");
   assert.match((await faultsOf(desk)).join(), /no row knows it/);
   await desk.close();
-  const { lines } = await runChild(library, null);
+  const { lines } = await runChild(library, card, null);
   const states = lines.flatMap((line) =>
     "state" in line && line.sha256 === orphan.sha256 ? [line.state] : [],
   );
@@ -98,6 +106,45 @@ test("an original whose run was killed before it got its row is adopted by the n
 
 test("the runs were really killed, at least twenty times", () => {
   assert.ok(kills >= 20, `${kills} kills`);
+});
+
+/** The long one: docs/reliability.md has its figures. */
+const LONG = process.env.SAMESCALE_LONG === "1";
+const LONG_FILES = 200;
+const LONG_KILLS = 200;
+
+test("an intake of 200 files, killed 200 times", {
+  skip: LONG ? false : "takes minutes: bin/check --long runs it",
+}, async (t) => {
+  const files: [string, MadeUp][] = Array.from({ length: LONG_FILES }, (_, nth) => {
+    const codes = nth % 20 === 0 ? [nth % 40 === 0 ? LEG_LABEL : HAND_LABEL] : [];
+    const name = `DCIM/100CLINI/DSC_${String(nth + 1).padStart(4, "0")}.JPG`;
+    const taken = `2026:03:15 ${String(9 + Math.floor(nth / 60)).padStart(2, "0")}:${String(nth % 60).padStart(2, "0")}:00`;
+    return [name, { taken, codes, padding: 20_000 }];
+  });
+  const long = await makeCard(join(folder, "long-card"), Object.fromEntries(files));
+  const whole = await newPlace("long-undisturbed");
+  const first = await runChild(whole, long, null);
+  const expected = await look(whole, []);
+  const lasts = first.endedAt - first.begunAt;
+  const random = randomFrom(200);
+  let killed = 0;
+  let intakes = 0;
+  while (killed < LONG_KILLS) {
+    const library = await newPlace(`long-${intakes++}`);
+    for (;;) {
+      const after = killed < LONG_KILLS ? random() * lasts : null;
+      const run = await runChild(library, long, after);
+      if (run.signal !== "SIGKILL") break;
+      killed++;
+      await keptItsWord(library, run.lines);
+    }
+    assert.deepEqual(await look(library, []), expected);
+    await rm(join(library, ".."), { recursive: true });
+  }
+  t.diagnostic(
+    `${killed} kills over ${intakes} intakes of ${LONG_FILES} files; undisturbed ${Math.round(lasts)} ms`,
+  );
 });
 
 /** Whatever a killed run had said to be safe is there, whole; nothing that is there is half-written. */
@@ -121,6 +168,11 @@ async function keptItsWord(library: string, lines: readonly TakeInLine[]): Promi
     assert.equal(row.length, 1);
     assert.equal(await desk.library.originals.rehash(sha256), sha256);
   }
+  const twice = lines.flatMap((line) => ("copies" in line && line.copies === 2 ? [line.sha256!] : []));
+  if (twice.length > 0) {
+    const second = originalsFolder(join(library, "../second/originals"));
+    for (const sha256 of twice) assert.equal(await second.rehash(sha256), sha256);
+  }
   const faults = await faultsOf(desk);
   const atMost =
     /left behind by a run that was killed|no row knows it: (its intake|the run that made it) was killed|^log custody\.head: is missing/;
@@ -140,11 +192,11 @@ async function look(library: string, faults: readonly string[]): Promise<Record<
 }
 
 /** Runs the intake in a process of its own; kills it that many milliseconds after it began, if not null. */
-function runChild(library: string, killAfterMs: number | null) {
+function runChild(library: string, from: string, killAfterMs: number | null) {
   type Ran = { signal: string | null; lines: TakeInLine[]; begunAt: number; endedAt: number };
   return new Promise<Ran>((resolve) => {
     const script = join(import.meta.dirname, "take-in.process.ts");
-    const child = spawn(process.execPath, [script, library, card], {
+    const child = spawn(process.execPath, [script, library, from], {
       stdio: ["ignore", "pipe", "inherit"],
       env: { ...process.env, NODE_COMPILE_CACHE: join(folder, "compiled") },
     });

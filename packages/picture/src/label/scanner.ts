@@ -94,17 +94,18 @@ function prepared(): Promise<unknown> {
 
 const EFFORT = {
   all: { tryHarder: true, tryDenoise: true },
+  clean: { tryHarder: true, tryDenoise: false },
   once: { tryHarder: true, tryDenoise: false, tryInvert: false, tryDownscale: false },
 } as const;
 
 /**
  * All readable symbols of a picture; formats that were not asked for are dropped, whatever the library says.
- * @param effort "once" for a crop that was made for the code: dark on light, at its best size
+ * @param effort "clean" leaves out what noise needs; "once" for a crop that was made for the code: dark on light, at its best size
  */
 export async function scan(
   picture: GreyBytes,
   formats: readonly (keyof typeof FORMATS)[],
-  effort: "all" | "once" = "all",
+  effort: keyof typeof EFFORT = "all",
 ): Promise<Hit[]> {
   await prepared();
   const { widthPx: width, heightPx: height, grey } = picture;
