@@ -80,6 +80,7 @@ function humanSummary(sum: Extract<TakeInLine, { summary: object }>["summary"]):
     `${stored} stored, ${already} already there (${inMB(bytes)}), ${notPictures} not pictures, ${unreadable} unreadable.`,
     `${placed} frames belong to a request, ${unplaced} wait for a person to say whose they are.`,
     `The card ${sum.cardMayBeErased ? "may be erased" : "must NOT be erased"}: ${printable(sum.why)}.`,
+    ...(sum.notSigned === null ? [] : [`The log is not signed. ${printable(sum.notSigned)}`]),
   ].join("\n");
 }
 

@@ -51,6 +51,9 @@ export interface SummaryLine {
     readonly unplaced: number;
     readonly cardMayBeErased: boolean;
     readonly why: string;
+    /** How many entries of the custody log are signed with this run; null: none were, and `notSigned` may say why. */
+    readonly signedEntries: number | null;
+    readonly notSigned: string | null;
   };
 }
 

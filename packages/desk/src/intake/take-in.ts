@@ -2,6 +2,7 @@ import { resolve } from "node:path";
 import { reportOf } from "@samescale/errors";
 import type { SecondPlace } from "@samescale/practice";
 import type { Actor } from "../act/actor.ts";
+import { signedOrWhy } from "../custody/signed-or-why.ts";
 import type { Desk } from "../desk.ts";
 import { cardApartFrom } from "./apart.ts";
 import type { MatchOptions } from "./match.ts";
@@ -54,7 +55,9 @@ export async function* takeIn(job: TakeIn): AsyncGenerator<TakeInLine> {
       totals.erase.push({ card, ...ended });
       if (ended.stop) break;
     }
-    yield summaryOf(totals);
+    // What was taken in stands in the log: from here on nobody can take it out unseen.
+    const taken = totals.files.some(({ state }) => state === "stored" || state === "already");
+    yield summaryOf(totals, taken ? await signedOrWhy(job.desk) : null);
   } finally {
     stop.abort(); // nobody waits for what is still being looked at
   }

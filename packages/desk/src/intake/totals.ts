@@ -1,3 +1,4 @@
+import type { SignedOrWhy } from "../custody/signed-or-why.ts";
 import type { Desk } from "../desk.ts";
 import type { MayBeErased } from "./may-be-erased.ts";
 import type { SummaryLine, TakenFile } from "./take-in-lines.ts";
@@ -29,7 +30,11 @@ export async function countPlaced(desk: Desk, originals: readonly string[], tota
   totals.unplaced += frames.size - placed;
 }
 
-export function summaryOf({ files, erase, placed, unplaced }: Totals): SummaryLine {
+/** @param signed what came of signing the log's head; null: nothing was taken in, nothing was to be signed */
+export function summaryOf(
+  { files, erase, placed, unplaced }: Totals,
+  signed: SignedOrWhy | null,
+): SummaryLine {
   const count = (state: TakenFile["state"]) => files.filter((file) => file.state === state).length;
   const kept = files.filter((file) => file.state === "stored" || file.state === "already");
   const named = (each: (typeof erase)[number]) => (erase.length > 1 ? `${each.card}: ${each.why}` : each.why);
@@ -46,6 +51,8 @@ export function summaryOf({ files, erase, placed, unplaced }: Totals): SummaryLi
       unplaced,
       cardMayBeErased: erase.length > 0 && against.length === 0,
       why: (against.length > 0 ? against : erase).map(named).join(" | "),
+      signedEntries: signed && "signed" in signed ? signed.signed.size : null,
+      notSigned: signed && "notSigned" in signed ? signed.notSigned : null,
     },
   };
 }

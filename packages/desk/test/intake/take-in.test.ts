@@ -40,6 +40,8 @@ test("a card comes in file by file, frames go to the request whose label they fo
     unplaced: 1,
     cardMayBeErased: true,
     why: "All 6 files on it are in the library, read back and compared; one copy is enough, as the practice says (secondPlace: none)",
+    signedEntries: 14,
+    notSigned: null,
   });
   assert.deepEqual(await placings(desk), [
     "DSC_0001 -",
