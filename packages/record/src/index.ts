@@ -1,3 +1,18 @@
+export type { BackupSecret } from "./backup/key.ts";
+export {
+  type BackupMade,
+  type BackupOptions,
+  type BackupProgress,
+  makeBackup,
+} from "./backup/make-backup.ts";
+export { backupNames, type Manifest, readManifest } from "./backup/manifest.ts";
+export { type BackupPlace, existingPlace, folderParts, type PlaceParts, placeFor } from "./backup/place.ts";
+export {
+  type Restored,
+  type RestoreOptions,
+  type RestoreProgress,
+  restoreLibrary,
+} from "./backup/restore.ts";
 export { canonicalJson, type Json, sha256Of } from "./custody/canonical.ts";
 export { EMPTY_HEAD, type Entry, type Head, headOf, lineOf, verifyChain } from "./custody/chain.ts";
 export { headOfText, headText } from "./custody/head-file.ts";
