@@ -87,6 +87,14 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "who may use which pictures for what: given, refused, withdrawn, to be asked again",
     load: () => import("./commands/consent.ts"),
   },
+  mask: {
+    summary: "what must not be seen in a picture that leaves: looked for, asked, confirmed by a person",
+    load: () => import("./commands/mask.ts"),
+  },
+  release: {
+    summary: "the one way out: pictures and documents, as far as consent reaches, with a receipt",
+    load: () => import("./commands/release.ts"),
+  },
   people: { summary: "accounts and sessions: who works here", load: () => import("./commands/people.ts") },
   access: {
     summary: "who sees what is sensitive; emergencies and their review",

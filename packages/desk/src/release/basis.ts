@@ -136,7 +136,8 @@ async function frameOf(
 /** RAW files are kept beside their developed picture; that is what is shown. */
 const SHOWN_FIRST = ["jpeg", "heif", "heic", "tiff", "png", "webp"];
 
-async function filesOf(tables: Tables, frameId: string) {
+/** The camera files of a frame that are still there, the one that is shown first. */
+export async function filesOf(tables: Tables, frameId: string) {
   const rows = await tables
     .selectFrom("file")
     .select(["sha256", "name", "bytes", "format", "kind"])

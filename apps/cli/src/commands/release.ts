@@ -1,0 +1,177 @@
+import { dirname, join, resolve } from "node:path";
+import {
+  type Actor,
+  addResearchProject,
+  checkReleased,
+  contactSheetForm,
+  type Desk,
+  dicomForm,
+  doneOrThrow,
+  evidenceForm,
+  fhirForm,
+  openDesk,
+  picturesForm,
+  type ReleaseForm,
+  releaseOut,
+  releasesOf,
+  requestByCode,
+  tableForm,
+  trueSizeForm,
+} from "@samescale/desk";
+import { CONSENT_SCOPES, type ConsentScope } from "@samescale/practice";
+import type { Command } from "commander";
+import { withPool } from "../frame/answer-photos.ts";
+import { day, type JsonOption, libraryOption, oneOf } from "../frame/options.ts";
+import { printable } from "../frame/printable.ts";
+import { thisPerson } from "../frame/this-person.ts";
+import { checkText, refusalLines, releaseLine, releaseText } from "./release/human.ts";
+import { namedPictures } from "./release/named-pictures.ts";
+
+interface InLibrary extends JsonOption {
+  readonly library: string;
+}
+
+interface OutOptions extends InLibrary {
+  readonly scope: ConsentScope;
+  readonly to: string;
+  readonly purpose: string;
+  readonly frames?: string;
+  readonly as: string;
+  readonly publication?: string;
+  readonly project?: string;
+  readonly until?: string;
+  readonly into?: string;
+  readonly folder?: string;
+}
+
+const FORMS: Readonly<Record<string, ReleaseForm>> = Object.fromEntries(
+  [picturesForm, contactSheetForm, trueSizeForm, tableForm, dicomForm, fhirForm, evidenceForm].map((form) => [
+    form.name,
+    form,
+  ]),
+);
+
+/** `samescale release`: the one way out of a library (docs/release.md). */
+export function configure(command: Command, exit: (code: number) => void): void {
+  const sub = (name: string, says: string) =>
+    libraryOption(command.command(name).description(says)).option("--json", "one JSON object on each line");
+  sub("out", "let pictures of a request leave")
+    .argument("<code>", "code of the request")
+    .requiredOption("--scope <scope>", CONSENT_SCOPES.join(", "), oneOf("--scope", CONSENT_SCOPES))
+    .requiredOption("--to <name>", "who receives it")
+    .requiredOption("--purpose <text>", "what it is for, in words")
+    .option("--frames <names>", "file names or ids with commas; without: every picture of the request")
+    .option("--as <form>", Object.keys(FORMS).join(", "), oneOf("--as", Object.keys(FORMS)), "pictures")
+    .option("--publication <name>", "the very publication")
+    .option("--project <name>", "the research project")
+    .option("--until <day>", "last day of use", day("--until"))
+    .option("--into <folder>", "folder of everything released (without: released, beside the library)")
+    .option("--folder <name>", "name below it (without: the release's mark)")
+    .action(async (code: string, options: OutOptions) => exit(await out(code, options)));
+  sub("list", "what left, to whom, and what became of it")
+    .option("--request <code>", "of this request only")
+    .option("--frame <id>", "what shows this frame")
+    .action(list);
+  sub("show", "one release with its receipt").argument("<id>", "id of the release").action(show);
+  sub("check", "hash a released folder again, against its receipt and the custody log")
+    .argument("<folder>", "a folder that left")
+    .option("--without-library", "against the receipts alone")
+    .action(async (folder: string, options: InLibrary & { withoutLibrary?: true }) =>
+      exit(await check(folder, options)),
+    );
+  sub("project", "add a research project: its patients get codes of its own (the lead)")
+    .argument("<name>", "as it will be named")
+    .action(project);
+}
+
+async function withDesk<T>(
+  { library }: InLibrary,
+  mode: "open" | "read",
+  work: (desk: Desk, actor: Actor) => Promise<T>,
+): Promise<T> {
+  const desk = await openDesk(library, { mode });
+  try {
+    return await work(desk, await thisPerson(desk));
+  } finally {
+    await desk.close();
+  }
+}
+
+/** The value as JSON, or what a person reads of it. */
+function say<T>({ json }: JsonOption, value: T, human: (value: T) => readonly string[]): void {
+  const lines = json
+    ? (Array.isArray(value) ? value : [value]).map((one) => JSON.stringify(one))
+    : human(value).map(printable);
+  process.stdout.write(lines.map((line) => `${line}\n`).join(""));
+}
+
+async function out(code: string, options: OutOptions): Promise<number> {
+  return withDesk(options, "open", async (desk, actor) => {
+    const { id: requestId } = await requestByCode(desk, actor, code);
+    const frames = await namedPictures(desk, actor, requestId, options.frames);
+    const { scope, to, purpose, publication = null, project: named = null, until = null, folder } = options;
+    const wanted = {
+      requestId,
+      frames: frames.map(({ frameId }) => frameId),
+      scope,
+      to,
+      purpose,
+      publication,
+      project: named,
+      expiresOn: until,
+      ...(folder !== undefined && { folder }),
+    };
+    const releasedFolder = options.into ?? join(dirname(resolve(options.library)), "released");
+    const form = FORMS[options.as]!;
+    const outcome = await withPool(1, (pool) =>
+      releaseOut(desk, actor, wanted, { pool, form, releasedFolder }),
+    );
+    if (outcome.done)
+      say(options, { released: true, ...outcome.value }, (done) => releaseText(done, releasedFolder));
+    else
+      say(options, { released: false, refusals: outcome.refusals }, ({ refusals }) => refusalLines(refusals));
+    return outcome.done ? 0 : 1;
+  });
+}
+
+async function list(options: InLibrary & { request?: string; frame?: string }): Promise<void> {
+  await withDesk(options, "read", async (desk, actor) => {
+    const { request, frame } = options;
+    const requestId = request === undefined ? undefined : (await requestByCode(desk, actor, request)).id;
+    const known = await releasesOf(desk, actor, {
+      ...(requestId !== undefined && { requestId }),
+      ...(frame !== undefined && { frameId: frame }),
+    });
+    say(options, known, (all) => (all.length === 0 ? ["Nothing has left."] : all.map(releaseLine)));
+  });
+}
+
+async function show(id: string, options: InLibrary): Promise<void> {
+  await withDesk(options, "read", async (desk, actor) => {
+    const known = await releasesOf(desk, actor, { releaseId: id });
+    say(options, known, (all) =>
+      all.length === 0
+        ? [`There is no release ${id}.`]
+        : all.flatMap((one) => [
+            releaseLine(one),
+            ...one.receipt.rules,
+            ...one.items.map(({ name, sha256 }) => `${sha256}  ${name}`),
+          ]),
+    );
+  });
+}
+
+async function check(folder: string, options: InLibrary & { withoutLibrary?: true }): Promise<number> {
+  const found = options.withoutLibrary
+    ? await checkReleased(folder, null)
+    : await withDesk(options, "read", (desk) => checkReleased(folder, desk));
+  say(options, found, checkText);
+  return found.faults.length === 0 ? 0 : 1;
+}
+
+async function project(name: string, options: InLibrary): Promise<void> {
+  await withDesk(options, "open", async (desk, actor) => {
+    const { id } = doneOrThrow(await addResearchProject(desk, actor, { name }));
+    say(options, { id, name }, () => [`${name} is a research project of this library.`]);
+  });
+}
