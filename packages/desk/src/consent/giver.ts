@@ -8,7 +8,7 @@ import {
   SCOPE_WORDS,
   sayWhyItFallsShort,
 } from "@samescale/practice";
-import { isPlainText } from "../act/checks.ts";
+import { isDay, isPlainText } from "../act/checks.ts";
 import type { AnswerDetails, ChildsWord } from "./answer-details.ts";
 
 /** Who answers, and in what capacity. */
@@ -131,6 +131,9 @@ function inBestInterest(
     return {
       refused: "A decision in the patient's best interest needs who assessed that they cannot decide",
     };
+  }
+  if (askAgainOn !== null && !isDay(askAgainOn)) {
+    return { refused: `Expected a day to ask again such as 2026-04-15, received ${askAgainOn}` };
   }
   return { givenBy: name, until, details: { policy, ...(askAgainOn !== null && { askAgainOn }) } };
 }

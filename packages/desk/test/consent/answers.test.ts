@@ -101,6 +101,14 @@ test("a question that does not hold together is refused, and nothing is written"
     ],
     [
       {
+        scope: "health-record",
+        by: { capacity: "best-interest", name: "Dr E", policy: "P 3", askAgainOn: "in spring" },
+        assessed: { by: "Dr E", found: "sedated" },
+      },
+      /day to ask again/,
+    ],
+    [
+      {
         scope: "evidence",
         by: { capacity: "parental-responsibility", name: "Ann", relation: "mother", child: "agrees" },
       },
