@@ -1,11 +1,15 @@
 import assert from "node:assert/strict";
-import { chmod, mkdir, readdir, readFile, stat, symlink, writeFile } from "node:fs/promises";
+import { chmod, mkdir, mkdtemp, readdir, readFile, rm, stat, symlink, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
 import { inspect } from "node:util";
+import { sql } from "kysely";
 import { beginLibrary, checkLibraryPlaces, type Library, openLibrary, verifyLibrary } from "../src/index.ts";
 import { placesIn } from "../src/places/places.ts";
 import { secretsFor } from "../src/places/secrets.ts";
+import { postgresPlace } from "../src/tables/postgres/place.ts";
+import { openPostgres } from "../src/tables/tables.ts";
 import { searchContract } from "./search/search-contract.ts";
 import { POSTGRES_ABSENT, type Servers, startServers } from "./servers/library-elsewhere.ts";
 import { TABLES_PASSWORD } from "./servers/postgres.ts";
@@ -131,9 +135,42 @@ function withServers(servers: Servers): void {
     assert.match(fault.message, /samescale\.db/);
   });
 
+  test("the documented rights are enough to make and use a library, and not to change its log", async (t) => {
+    const page = await readFile(join(import.meta.dirname, "../../../docs/department.md"), "utf8");
+    const block = (name: string) => {
+      const text = new RegExp(`<!-- ${name} -->\n\`\`\`sql\n([\\s\\S]*?)\`\`\``).exec(page)?.[1];
+      assert.ok(text, name);
+      // The server's keeper has the documented name already.
+      return text
+        .replaceAll("samescale", "department")
+        .split(";\n")
+        .filter((line) => line.trim() !== "");
+    };
+    for (const line of block("make-database")) await servers.postgres.query("postgres", line);
+    const { port, socket } = servers.postgres;
+    const as = (role: string) => ({
+      tables: `postgresql://${role}@localhost:${port}/department?host=${encodeURIComponent(socket)}`,
+    });
+    const folder = await temporaryFolder(t);
+    await beginLibrary(join(folder, "owner"), as("department"));
+    for (const line of block("work-role")) await servers.postgres.query("department", line);
+    await beginLibrary(join(folder, "work"), as("department_work"));
+    const library = await openLibrary(join(folder, "work"));
+    await addPatient(library, "p1");
+    assert.deepEqual(await all(verifyLibrary(library)), []);
+    await library.close();
+    const tables = await openPostgres(postgresPlace(as("department_work").tables, null), { readOnly: false });
+    for (const attack of [
+      "update act set actor = 'x'",
+      "delete from act",
+      "alter table act disable trigger all",
+    ]) {
+      await assert.rejects(sql.raw(attack).execute(tables.db), { code: "TABLES_NOT_PERMITTED" }, attack);
+    }
+    await tables.close();
+  });
+
   searchContract("PostgreSQL", async () => {
-    const { mkdtemp, rm } = await import("node:fs/promises");
-    const { tmpdir } = await import("node:os");
     const folder = await mkdtemp(join(tmpdir(), "samescale-search-"));
     const { tables } = await servers.freshPlaces();
     await beginLibrary(join(folder, "library"), { tables }, steadyOptions());
