@@ -6,22 +6,13 @@ export type SignedOrWhy = { readonly signed: SignedHead } | { readonly notSigned
 
 /**
  * Signs the present head after something that is worth it: an intake, a release. What was done stands without a
- * signature as well, so a key that is missing or too open is told, not thrown.
+ * signature as well, so a key that is missing or too open, or a library that cannot be signed, is told, not thrown.
  */
 export async function signedOrWhy(desk: Desk): Promise<SignedOrWhy> {
   try {
     return { signed: await desk.library.signHead() };
   } catch (thrown) {
-    if (thrown instanceof SamescaleError && KEY_FAULTS.has(thrown.code)) {
-      return { notSigned: `${thrown.message}. ${thrown.help}` };
-    }
+    if (thrown instanceof SamescaleError) return { notSigned: `${thrown.message}. ${thrown.help}` };
     throw thrown;
   }
 }
-
-const KEY_FAULTS: ReadonlySet<string> = new Set([
-  "KEY_MISSING",
-  "KEY_TOO_OPEN",
-  "KEY_UNREADABLE",
-  "LIBRARY_READ_ONLY",
-]);
