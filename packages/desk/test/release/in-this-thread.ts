@@ -1,12 +1,20 @@
 import type { PicturePool } from "@samescale/picture";
+import { jpegAsCoded } from "../../../picture/src/deidentify/jpeg-as-coded.ts";
 import { outgoingPicture } from "../../../picture/src/deidentify/outgoing-picture.ts";
+import { proposeMasks } from "../../../picture/src/deidentify/propose-masks.ts";
 
-/** The step that a release needs, without a worker thread: a process that is killed soon does not wait for one. */
+const STEPS = {
+  "outgoing-picture": outgoingPicture,
+  "jpeg-as-coded": jpegAsCoded,
+  "propose-masks": proposeMasks,
+};
+
+/** The steps that a release needs, without a worker thread: small pictures do not wait for one to start. */
 export const inThisThread: PicturePool = {
   threads: 1,
   async run(task, input) {
-    if (task !== "outgoing-picture") throw new Error(`not here: ${task}`);
-    return (await outgoingPicture(input as never)) as never;
+    const step = STEPS[task as keyof typeof STEPS];
+    return (await step(input as never)) as never;
   },
   async close() {},
 };

@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { mkdir, readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { TestContext } from "node:test";
-import { createPicturePool, type PicturePool } from "@samescale/picture";
+import type { PicturePool } from "@samescale/picture";
 import type { ConsentScope } from "@samescale/practice";
 import sharp from "sharp";
 import {
@@ -17,6 +17,7 @@ import {
 } from "../../src/index.ts";
 import { type ClockedDesk, clockedDesk, give, type Job, jobOf } from "../consent/support.ts";
 import { MARA, temporaryFolder } from "../support.ts";
+import { inThisThread } from "./in-this-thread.ts";
 
 /** Skin with something red on it; each of its own colour, so that each is an original of its own. */
 export async function photograph(i: number, width = 240, height = 160): Promise<Buffer> {
@@ -41,9 +42,7 @@ export async function photographed(t: TestContext, pictures = 2): Promise<Photog
   for (const [i, frameId] of job.frames.entries())
     await keepPicture(desk, frameId, await photograph(i), `IMG_${i + 1}.JPG`);
   const folder = await temporaryFolder(t);
-  const pool = createPicturePool(1);
-  t.after(() => pool.close());
-  return { ...clocked, ...job, pool, folder, released: join(folder, "released") };
+  return { ...clocked, ...job, pool: inThisThread, folder, released: join(folder, "released") };
 }
 
 export async function keepPicture(

@@ -111,7 +111,7 @@ function writingAt({ x0, y0, x1, y1 }: Box, scale: number): ProposedArea {
 }
 
 /** Hair, ears and chin are known as well. */
-const FACE_SHARE = { sides: 0.2, above: 0.35, below: 0.25 };
+const FACE_SHARE = { sides: 0.3, above: 0.5, below: 0.3 };
 
 async function facesOf(bytes: Buffer, file: string, cascade: Buffer): Promise<ProposedArea[]> {
   const small = await decodeBytes(bytes, file, { maxSidePx: FACE_SIDE_PX });
