@@ -100,6 +100,27 @@ export const commands: Readonly<Record<string, { summary: string; load: () => Pr
     summary: "who sees what is sensitive; emergencies and their review",
     load: () => import("./commands/access.ts"),
   },
+  find: {
+    summary: "patients, requests and frames by words, days and facets",
+    load: () => import("./commands/find.ts"),
+  },
+  trash: { summary: "put frames aside, take them back, undo", load: () => import("./commands/trash.ts") },
+  backup: {
+    summary: "back a library up while it is in use, encrypted",
+    load: () => import("./commands/backup.ts"),
+  },
+  restore: {
+    summary: "put a library back from its backup, and prove it",
+    load: () => import("./commands/restore.ts"),
+  },
+  retention: {
+    summary: "what is over its time; destroying it, by a person",
+    load: () => import("./commands/retention.ts"),
+  },
+  hold: {
+    summary: "legal holds: nothing under one is destroyed",
+    load: () => import("./commands/hold.ts"),
+  },
   demo: { summary: "the whole job on an invented department", load: () => import("./commands/demo.ts") },
   serve: { summary: "the pages over a library", load: () => import("./commands/serve.ts") },
 };

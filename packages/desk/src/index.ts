@@ -70,6 +70,8 @@ export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
+export { bringFindingUpToDate } from "./find/bring-up-to-date.ts";
+export { type FoundKind, type FoundPage, type FoundRow, find, MOST_COUNTED } from "./find/find.ts";
 export { type BackupMade, type BackupProgress, type BackupSecret, backUp, backupsAt } from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
 export { liftHold, listHolds, placeHold } from "./keep/holds/holds.ts";

@@ -127,6 +127,32 @@ export function termsOf(document: SearchDocument): string[] {
   return [...new Set([facetTerm("kind", kind), ...chosen, ...words])];
 }
 
+/** What a person chooses from; the other facets say whose it is, or name too many. */
+const SHOWN = [
+  "job",
+  "state",
+  "priority",
+  "part",
+  "side",
+  "view",
+  "requester",
+  "place",
+  "purpose",
+  "sensitive",
+  "placed",
+  "frame",
+  "verdict",
+];
+
+/** The facets that are counted, as the index keeps them: JSON, each value once. */
+export function shownFacets({ facets }: SearchDocument): string {
+  const shown = SHOWN.flatMap((facet) => {
+    const values = [...new Set(facets[facet] ?? [])];
+    return values.length === 0 ? [] : [[facet, values] as const];
+  });
+  return JSON.stringify(Object.fromEntries(shown));
+}
+
 export const listOf = (value: string | null | undefined): string[] => (value == null ? [] : [value]);
 
 function grouped<Row extends { frame_id: string | null }>(rows: readonly Row[]): Map<string, Row[]> {

@@ -5,6 +5,7 @@ import {
   patientDocuments,
   requestDocuments,
   type SearchDocument,
+  shownFacets,
   termsOf,
 } from "./documents.ts";
 import { freeKeys, isKeyOf } from "./key.ts";
@@ -143,8 +144,9 @@ async function insertAll(
 ): Promise<void> {
   if (documents.length === 0) return;
   const keyed = documents.map((document, at) => ({ document, key: keys[at] as number }));
-  const rows = keyed.map(({ key, document: { kind, id, requestId, facets } }) => {
-    return { key, kind, id, request_id: requestId, facets: JSON.stringify(facets) };
+  const rows = keyed.map(({ key, document }) => {
+    const { kind, id, requestId } = document;
+    return { key, kind, id, request_id: requestId, facets: shownFacets(document) };
   });
   await db.insertInto("search_document").values(rows).execute();
   await index.put(

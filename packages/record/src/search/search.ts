@@ -175,32 +175,17 @@ function isSeen(is: ExpressionBuilder<Schema, "search_document">, kind: FoundKin
   );
 }
 
-/** What a person chooses from; the others say whose it is, or name too many. */
-const SHOWN = new Set([
-  "job",
-  "state",
-  "priority",
-  "part",
-  "side",
-  "view",
-  "requester",
-  "place",
-  "purpose",
-  "sensitive",
-  "placed",
-  "frame",
-  "verdict",
-]);
-
+/** Frames of one request mostly have the same facets: each text is read once, however often it is there. */
 function countsOf(rows: readonly FoundRow[]): Found["counted"] {
   const counted = rows.slice(0, MOST_COUNTED);
+  const texts = new Map<string, number>();
+  for (const { facets } of counted) texts.set(facets, (texts.get(facets) ?? 0) + 1);
   const facets: Record<string, Record<string, number>> = {};
-  for (const row of counted) {
-    for (const [facet, values] of Object.entries(JSON.parse(row.facets) as Facets)) {
-      if (!SHOWN.has(facet)) continue;
+  for (const [text, n] of texts) {
+    for (const [facet, values] of Object.entries(JSON.parse(text) as Facets)) {
       facets[facet] ??= {};
       const of = facets[facet];
-      for (const value of new Set(values)) of[value] = (of[value] ?? 0) + 1;
+      for (const value of values) of[value] = (of[value] ?? 0) + n;
     }
   }
   return { matches: counted.length, more: rows.length > MOST_COUNTED, facets };

@@ -8,7 +8,7 @@ export interface SearchDocumentTable {
   /** Of the patient, request or frame. */
   id: Fixed<string>;
   request_id: string | null;
-  /** JSON: facet to list of values. */
+  /** JSON: facet to its values, of those that are counted in lists. */
   facets: string;
 }
 
