@@ -8,6 +8,7 @@ import type { ScaleFound } from "@samescale/picture";
 import sharp from "sharp";
 import { CannotLeave } from "../../src/release/cannot-leave.ts";
 import type { FormContext, OutgoingFrame, ReleaseForm } from "../../src/release/form.ts";
+import { calibrationOf } from "../../src/release/forms/calibration.ts";
 import { contactSheetForm } from "../../src/release/forms/contact-sheet.ts";
 import { dicomForm } from "../../src/release/forms/dicom.ts";
 import { fhirForm } from "../../src/release/forms/fhir.ts";
@@ -203,7 +204,17 @@ test("true size: refused, with the reason, where the calibration does not carry 
 });
 
 const hasPoppler = spawnSync("pdftotext", ["-v"]).error === undefined;
-test("true size: round what was outlined where the whole leans too much; a picture made smaller is printed as large", {
+test("a picture made smaller has larger pixels: the size of the subject stays", async () => {
+  const smaller = { jpeg, widthPx: 600, heightPx: 400, pxPerOriginalPx: 0.5, masked: 0 };
+  const calibration = calibrationOf(frame(), smaller);
+  assert.ok("over" in calibration);
+  const whole = calibration.over({ x: 0, y: 0, width: 600, height: 400 });
+  assert.ok("mmPerPx" in whole);
+  assert.ok(Math.abs(600 * whole.mmPerPx.value - 120) < 1e-6, `${whole.mmPerPx.value}`);
+  assert.ok(Math.abs(calibration.mmPerPx.value - 0.2) < 1e-9);
+});
+
+test("true size: the whole where it fits, else one sheet round what was outlined", {
   skip: hasPoppler ? false : "pdftotext is not on this machine (Debian package poppler-utils)",
 }, async () => {
   const textOf = async (changes: Partial<OutgoingFrame>) => {
