@@ -126,6 +126,15 @@ test("a library whose making was killed is finished by the next opening", async 
   await library.close();
 });
 
+test("a library killed between making the file of its head and writing it opens again", async (t) => {
+  const folder = join(await temporaryFolder(t), "library");
+  await (await openLibrary(folder)).close();
+  const head = await readFile(join(folder, "custody.head"), "utf8");
+  await writeFile(join(folder, "custody.head"), "");
+  await (await openLibrary(folder)).close();
+  assert.equal(await readFile(join(folder, "custody.head"), "utf8"), head);
+});
+
 test("a torn database is called damaged, and the originals are said to be untouched", async (t) => {
   const folder = join(await temporaryFolder(t), "library");
   const library = await openLibrary(folder, steadyOptions());

@@ -42,7 +42,8 @@ export async function keptHead(folder: string): Promise<Head | null> {
     if ((thrown as NodeJS.ErrnoException).code === "ENOENT") return null;
     throw thrown;
   });
-  if (text === null) return null;
+  // Empty: a run was killed between making the file and its first write.
+  if (text === null || text === "") return null;
   const head = headOfText(text);
   if (head !== null && fileText(head) === text) return head;
   throw new SamescaleError(
