@@ -277,7 +277,7 @@ harmed("the end of the log cut off, found by the head beside the database", asyn
   );
   return [
     "database samescale.db: the trigger act_no_delete is gone",
-    "log entry 5: is missing: the kept head names it, the log ends with entry 4",
+    "log entry 5: is missing: the kept head in custody.head names it, the log ends with entry 4",
     "tree leaf of entry 5: is kept, and the log has no such entry",
   ];
 });
@@ -324,7 +324,7 @@ test("an older copy of the database put back is found", async (t) => {
   assert.deepEqual(faults[0], {
     where: "log",
     subject: "entry 5",
-    fault: "is missing: the kept head names it, the log ends with entry 1",
+    fault: "is missing: the kept head in custody.head names it, the log ends with entry 1",
   });
   assert.equal(faults.filter((fault) => fault.fault.startsWith("no row knows it")).length, hashes.length);
 });

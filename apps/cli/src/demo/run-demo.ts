@@ -8,6 +8,7 @@ import { serveLibrary } from "../serve/serve-library.ts";
 import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedside.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
+import { passOn } from "./pass-on.ts";
 import { plantedFaults } from "./planted.ts";
 import { repeatOutlines } from "./repeat-outlines.ts";
 import { makeSeries } from "./series.ts";
@@ -94,6 +95,8 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     );
     tell(`comparing visits, ${seconds()}`);
     const series = await makeSeries(desk, ACTOR, pool, practice, visits, ownRepeats, folder.released, signal);
+    tell(`passing on, ${seconds()}`);
+    const passed = await passOn(desk, ACTOR, pool, jobs, folder.released, signal);
     tell(`verifying, ${seconds()}`);
     const faultsInLibrary: string[] = [];
     for await (const fault of verify(desk)) faultsInLibrary.push(`${fault.subject}: ${fault.fault}`);
@@ -122,6 +125,10 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       seriesLines(series),
       "",
       repeatsLine(ownRepeats),
+      "",
+      "Passed on, as far as consent reaches:",
+      ...passed.lines.map((line) => `  ${line}`),
+      "",
       `Ratio read within 1 % of the truth (lean up to 10°): ${accuracy.ratiosWithinOnePercent} of ${accuracy.ratios}.`,
       `True area inside the stated interval: ${accuracy.areasInInterval} of ${accuracy.areas}.`,
       `${cards.stored} originals stored; cards ${cards.cardsMayBeErased ? "may" : "must NOT"} be erased; library ${faultsInLibrary.length === 0 ? "verified, nothing altered" : `has ${faultsInLibrary.length} faults: ${faultsInLibrary.join("; ")}`}.`,
@@ -131,6 +138,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const good =
       planted.every(({ told }) => told !== null) &&
       sessionFaults(session).length === 0 &&
+      passed.faults.length === 0 &&
       faultsInLibrary.length === 0;
     if (serve) await serveLibrary(desk, pool, practice.department, port);
     return good ? 0 : 1;

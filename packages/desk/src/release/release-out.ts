@@ -5,6 +5,7 @@ import type { Json } from "@samescale/record";
 import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import { type ActContext, defineAct } from "../act/define-act.ts";
 import { jsonText } from "../act/json.ts";
+import { signedOrWhy } from "../custody/signed-or-why.ts";
 import type { Desk } from "../desk.ts";
 import { type Basis, basisOf } from "./basis.ts";
 import { CannotLeave } from "./cannot-leave.ts";
@@ -26,6 +27,8 @@ export interface Released {
   readonly receipt: Receipt;
   /** Releases of runs that were killed, taken back now. */
   readonly takenBack: readonly string[];
+  /** Why the log could not be signed after it left; null: it is signed. */
+  readonly notSigned: string | null;
 }
 
 export type ReleaseOutcome =
@@ -94,7 +97,10 @@ export async function releaseOut(
       return refused([refusal(handed.reason)]);
     }
     const { folder, receipt } = ready;
-    return { done: true, value: { id: stage.releaseId, mark: receipt.mark, folder, receipt, takenBack } };
+    const signed = await signedOrWhy(desk); // what left stands in the log: from here on nobody can take it out unseen
+    const notSigned = "notSigned" in signed ? signed.notSigned : null;
+    const value = { id: stage.releaseId, mark: receipt.mark, folder, receipt, takenBack, notSigned };
+    return { done: true, value };
   } finally {
     await stage.clear();
   }

@@ -75,8 +75,14 @@ export function verifyChain(entries: Iterable<unknown>, kept: Head | null): Chai
   return [...faults, ...checker.end()];
 }
 
-/** The same, entry by entry, for logs that are longer than memory. */
-export function chainChecker(kept: Head | null): {
+/**
+ * The same, entry by entry, for logs that are longer than memory.
+ * @param called how faults name the kept head: where it lies, as a person would look for it
+ */
+export function chainChecker(
+  kept: Head | null,
+  called = "the kept head",
+): {
   next(candidate: unknown): ChainFault[];
   end(): ChainFault[];
   readonly head: Head;
@@ -104,14 +110,14 @@ export function chainChecker(kept: Head | null): {
         faults.push(`was changed: its hash is ${computed}, it carries ${entry.hash}`);
       }
       if (kept?.sequence === entry.sequence && kept.hash !== entry.hash) {
-        faults.push(`is not the entry that the kept head names: ${kept.hash}, found ${entry.hash}`);
+        faults.push(`is not the entry that ${called} names: ${kept.hash}, found ${entry.hash}`);
       }
       head = { sequence: entry.sequence, hash: entry.hash };
       return faults.map((fault) => ({ sequence: entry.sequence, fault }));
     },
     end() {
       if (kept === null || kept.sequence <= head.sequence) return [];
-      const fault = `is missing: the kept head names it, the log ends with entry ${head.sequence}`;
+      const fault = `is missing: ${called} names it, the log ends with entry ${head.sequence}`;
       return [{ sequence: kept.sequence, fault }];
     },
     get head() {

@@ -17,13 +17,19 @@ export interface LogChecked extends Findings {
   readonly head: Head;
 }
 
+/** A head that the log has to reach, and what faults call it. */
+export interface KeptHead {
+  readonly head: Head;
+  readonly called: string;
+}
+
 /**
  * The log's chain and tree, what was signed over them, and every row against the last seal that the log has of it. All
  * are read in one transaction, so that an intake going on beside cannot look like a fault.
  */
 export function logAndRows(
   read: ReadonlyKysely<Schema>,
-  heads: readonly Head[],
+  heads: readonly KeptHead[],
   { signal, keptSigned }: VerifyOptions,
 ): Promise<LogChecked> {
   return read
@@ -50,12 +56,12 @@ type Seals = Map<string, { readonly seal: string; readonly sequence: number }>;
 
 async function checkLog(
   db: Kysely<Schema>,
-  heads: readonly Head[],
+  heads: readonly KeptHead[],
   sizes: ReadonlySet<number>,
   signal?: AbortSignal,
 ): Promise<LogSays & { seals: Seals; head: Head; faults: Fault[] }> {
   // A checker per head; the first reports the chain itself, the others only what concerns their head.
-  const [first = chainChecker(null), ...others] = heads.map((head) => chainChecker(head));
+  const [first = chainChecker(null), ...others] = heads.map(({ head, called }) => chainChecker(head, called));
   const tree = treeChecker(db, sizes);
   const seals: Seals = new Map();
   const hashes = new Map([[0, EMPTY_HEAD.hash]]);

@@ -32,7 +32,10 @@ export async function* verifyLibrary(
     return head;
   });
   const log = yield* found.of(async function* () {
-    const heads = [folder ?? null, options.kept ?? null].filter((head) => head !== null);
+    const heads = [
+      ...(folder ? [{ head: folder, called: "the kept head in custody.head" }] : []),
+      ...(options.kept ? [{ head: options.kept, called: "the kept head" }] : []),
+    ];
     const checked = await logAndRows(library.read, heads, options);
     yield* checked.faults;
     return checked;
