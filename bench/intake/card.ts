@@ -1,7 +1,8 @@
 import { closeSync, mkdirSync, openSync, writeSync } from "node:fs";
 import { join } from "node:path";
-import bwip from "bwip-js/node";
+import { seededRandom } from "../../packages/geometry/src/index.ts";
 import { sharp } from "../../packages/picture/src/decode/sharp.ts";
+import { sceneJpeg as labelJpeg } from "../../packages/picture/test/label/scene.ts";
 import { sceneJpeg } from "../scale/pictures.ts";
 
 const WIDTH_PX = 6000;
@@ -35,16 +36,16 @@ function comment(text: string): Buffer {
 }
 
 const SEEDS: Readonly<Record<CardKind, () => Promise<Buffer>>> = {
-  skin: () => skin(null),
-  rulers: async () => Buffer.from(await sceneJpeg("straight", (WIDTH_PX * HEIGHT_PX) / 1e6)),
-  labels: async () => {
-    const code = await bwip.toBuffer({ bcid: "qrcode", text: "SR1:R-1:HN10001", scale: 24, padding: 8 });
-    return await skin(code);
-  },
+  skin,
+  rulers: async () => await sceneJpeg("straight", (WIDTH_PX * HEIGHT_PX) / 1e6),
+  labels: async () =>
+    await labelJpeg({ widthPx: WIDTH_PX, heightPx: HEIGHT_PX, codes: [LABEL], noise: 4 }, seededRandom(1)),
 };
 
+const LABEL = { bcid: "qrcode", text: "SR1:R-1:HN10001", modulePx: 24, deg: 6, at: [3000, 2000] } as const;
+
 /** Smooth shapes under fine noise, as skin is; the same on every machine. */
-async function skin(over: Buffer | null): Promise<Buffer> {
+async function skin(): Promise<Buffer> {
   let seed = 20261125;
   const random = () => {
     seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
@@ -57,7 +58,5 @@ async function skin(over: Buffer | null): Promise<Buffer> {
     .raw()
     .toBuffer();
   for (let i = 0; i < smooth.length; i++) smooth[i] = Math.min(255, smooth[i]! + Math.floor(14 * random()));
-  const picture = sharp(smooth, raw(WIDTH_PX, HEIGHT_PX));
-  if (over !== null) picture.composite([{ input: over, left: 2400, top: 1500 }]);
-  return await picture.jpeg({ quality: 92 }).toBuffer();
+  return await sharp(smooth, raw(WIDTH_PX, HEIGHT_PX)).jpeg({ quality: 92 }).toBuffer();
 }
