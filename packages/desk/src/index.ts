@@ -62,6 +62,8 @@ export {
   storeVerdict,
 } from "./derivatives/store-derivative.ts";
 export { type Desk, openDesk } from "./desk.ts";
+export { bringFindingUpToDate } from "./find/bring-up-to-date.ts";
+export { type FoundKind, type FoundPage, type FoundRow, find, MOST_COUNTED } from "./find/find.ts";
 export { cardApartFrom } from "./intake/apart.ts";
 export { clockAsBooked, clockFromFrame, type FoundCorrection } from "./intake/clock-from-frame.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
@@ -70,8 +72,6 @@ export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
-export { bringFindingUpToDate } from "./find/bring-up-to-date.ts";
-export { type FoundKind, type FoundPage, type FoundRow, find, MOST_COUNTED } from "./find/find.ts";
 export { type BackupMade, type BackupProgress, type BackupSecret, backUp, backupsAt } from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
 export { liftHold, listHolds, placeHold } from "./keep/holds/holds.ts";

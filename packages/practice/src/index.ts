@@ -64,9 +64,9 @@ export { type RepeatPlan, type RepeatRule, type RepeatWishes, repeatPlan } from 
 export type { RepeatedView } from "./repeat/repeat-view.ts";
 export { type BodyChart, type BodyMark, bodyChart, sayMark } from "./request/body-chart.ts";
 export { type RequestDetails, requestDetailsOf, sayParts, titleOf } from "./request/request-details.ts";
+export { type KeptUntil, keptUntil, type RetentionFacts } from "./retention/kept-until.ts";
+export type { RetentionRule } from "./retention/rules.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
 export { originOf, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";
 export { sayDistance } from "./words.ts";
-export { type KeptUntil, keptUntil, type RetentionFacts } from "./retention/kept-until.ts";
-export type { RetentionRule } from "./retention/rules.ts";

@@ -1,7 +1,15 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { history, proofFiles } from "../../src/index.ts";
-import { addTwoRequests, freshDesk, LEG_LABEL, MARA, makeCard, takeAll, temporaryFolder } from "../support.ts";
+import {
+  addTwoRequests,
+  freshDesk,
+  LEG_LABEL,
+  MARA,
+  makeCard,
+  takeAll,
+  temporaryFolder,
+} from "../support.ts";
 
 test("what happened to a frame is told from the card on, in the order of the log, and can be proved", async (t) => {
   const desk = await freshDesk(t);
@@ -23,7 +31,10 @@ test("what happened to a frame is told from the card on, in the order of the log
     ["intake.begin", "file.store", "intake.finish"],
   );
   assert.ok(acts.filter((act) => act === "file.store").length === 1, "the other picture's file is not told");
-  assert.equal(told?.find(({ act }) => act === "file.store")?.says, "a camera file was kept, read back and compared");
+  assert.equal(
+    told?.find(({ act }) => act === "file.store")?.says,
+    "a camera file was kept, read back and compared",
+  );
   const entries = (told ?? []).map(({ entry }) => entry);
   assert.deepEqual(
     entries,
@@ -37,6 +48,8 @@ test("what happened to a frame is told from the card on, in the order of the log
   assert.equal((await history(desk, auditor, `frame/${id}`))?.length, told?.length);
   assert.equal(await history(desk, MARA, "frame/nobody"), null);
   assert.equal(await history(desk, MARA, "intake/nobody"), null);
-  await assert.rejects(history(desk, { name: "vera", role: "viewer" }, `frame/${id}`), { code: "ACT_REFUSED" });
+  await assert.rejects(history(desk, { name: "vera", role: "viewer" }, `frame/${id}`), {
+    code: "ACT_REFUSED",
+  });
   await assert.rejects(history(desk, MARA, "frame/../x"), { code: "BAD_SUBJECT" });
 });

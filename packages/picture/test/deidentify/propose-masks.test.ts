@@ -21,7 +21,11 @@ test("a label with a code is proposed whole: the code and a margin round it", { 
     assert.ok(codes.length > 0 && labels.length === codes.length, name);
     assert.ok(labels.every(({ kind }) => kind === "label"));
     for (const { corners } of codes) {
-      for (const corner of corners) assert.ok(labels.some(({ polygon }) => inPolygon(polygon, corner)), name);
+      for (const corner of corners)
+        assert.ok(
+          labels.some(({ polygon }) => inPolygon(polygon, corner)),
+          name,
+        );
     }
   }
 });
