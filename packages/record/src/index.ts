@@ -6,7 +6,8 @@ export {
   makeBackup,
 } from "./backup/make-backup.ts";
 export { backupNames, type Manifest, readManifest } from "./backup/manifest.ts";
-export { type BackupPlace, existingPlace, folderParts, type PlaceParts, placeFor } from "./backup/place.ts";
+export { isInStore, type PlaceWanted, partsToRead, partsToWrite } from "./backup/parts.ts";
+export { type BackupPlace, existingPlace, placeFor } from "./backup/place.ts";
 export {
   type Restored,
   type RestoreOptions,
@@ -41,6 +42,7 @@ export { newIdsFrom } from "./ids.ts";
 export { type Deed, type Library, type LibraryOptions, openLibrary } from "./library.ts";
 export { openOriginalsFolder } from "./originals/folder.ts";
 export type { Listed, Originals, Put, PutOptions, Source } from "./originals/originals.ts";
+export type { S3Store } from "./originals/s3/place.ts";
 export { beginLibrary, checkLibraryPlaces } from "./places/begin-library.ts";
 export type { PlacesAnswered } from "./places/check-places.ts";
 export type { CatchUpOptions, CatchUpProgress } from "./search/catch-up.ts";

@@ -84,7 +84,7 @@ export async function openLibrary(folder: string, options: LibraryOptions = {}):
   try {
     await checkFolder(folder, mode);
     if (mode === "make") await makeFolderDurably(folder);
-    const places = await openPlaces(folder, mode === "read");
+    const places = await openPlaces(folder, { readOnly: mode === "read" });
     try {
       return await libraryOver(folder, places, mode, options);
     } catch (thrown) {

@@ -188,13 +188,14 @@ function withServers(servers: Servers): void {
 test("secrets come from the environment, what is not there from a file that nobody else can read", async (t) => {
   const folder = await temporaryFolder(t);
   const file = join(folder, "secrets.json");
-  const none = { tablesPassword: null, storeKey: null, storeSecret: null };
+  const ofStore = { storeKey: null, storeSecret: null, backupKey: null, backupSecret: null };
+  const none = { tablesPassword: null, ...ofStore };
   assert.deepEqual(await secretsFor(folder, {}), none);
   await writeFile(file, JSON.stringify({ tablesPassword: "from file", storeKey: "k" }), { mode: 0o600 });
   assert.deepEqual(await secretsFor(folder, { SAMESCALE_TABLES_PASSWORD: "from environment" }), {
+    ...none,
     tablesPassword: "from environment",
     storeKey: "k",
-    storeSecret: null,
   });
   await mkdir(join(folder, "empty"));
   assert.deepEqual((await secretsFor(join(folder, "empty"), { SAMESCALE_SECRETS: file })).storeKey, "k");

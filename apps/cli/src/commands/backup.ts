@@ -5,10 +5,11 @@ import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, libraryOption } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 import { inMB, rateLine } from "../frame/rate-line.ts";
+import { placeWanted, type StoreOptions, storeOptions } from "../frame/store-options.ts";
 import { streamLines } from "../frame/stream-lines.ts";
 import { thisPerson } from "../frame/this-person.ts";
 
-interface Options extends JsonOption, SecretOptions {
+interface Options extends JsonOption, SecretOptions, StoreOptions {
   readonly library: string;
   readonly notEncrypted?: true;
   readonly withKeys?: true;
@@ -17,12 +18,17 @@ interface Options extends JsonOption, SecretOptions {
 
 /** `samescale backup`: the library while it is in use, encrypted, only what is new (docs/keep.md). */
 export function configure(command: Command, exit: (code: number) => void): void {
-  secretOptions(libraryOption(command.argument("<place>", "folder of the backups, best on another disk")))
+  const place = "folder of the backups, best on another disk; or s3://BUCKET/PREFIX";
+  storeOptions(secretOptions(libraryOption(command.argument("<place>", place))))
     .option("--not-encrypted", "pieces lie there as they are")
     .option("--with-keys", "the private keys that sign the log as well")
     .option("--list", "only say which backups there are, newest first")
     .option("--json", "one JSON object per line")
-    .addHelpText("after", "\nStopped, killed or out of space, the same command goes on where it was.")
+    .addHelpText(
+      "after",
+      "\nStopped, killed or out of space, the same command goes on where it was.\n" +
+        "Key and secret of a store: $SAMESCALE_BACKUP_KEY, $SAMESCALE_BACKUP_SECRET, or secrets.json (docs/department.md).",
+    )
     .action(async (place: string, options: Options) =>
       exit(options.list ? await list(place, options) : await make(place, options)),
     );
@@ -44,7 +50,7 @@ async function make(place: string, options: Options): Promise<number> {
       async *lines(signal) {
         const made = doneOrThrow(
           await backUp(desk, await thisPerson(desk), {
-            place,
+            ...placeWanted(place, options),
             secret,
             signal,
             withKeys: options.withKeys === true,
@@ -77,7 +83,7 @@ async function make(place: string, options: Options): Promise<number> {
 }
 
 async function list(place: string, options: Options): Promise<number> {
-  const backups = await backupsAt(place, await secretOf(options));
+  const backups = await backupsAt(placeWanted(place, options), await secretOf(options), options.library);
   for (const { name, manifest } of backups) {
     const { madeAt, originals, derived, head, faults } = manifest;
     const said = {

@@ -1,19 +1,11 @@
 import { beginLibrary, checkLibraryPlaces, type PlacesAnswered } from "@samescale/desk";
 import type { Command } from "commander";
-import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, libraryOption } from "../frame/options.ts";
+import { type PlacesOptions, placesOf, placesOptions } from "../frame/places-options.ts";
 import { printable } from "../frame/printable.ts";
 
-interface StartOptions extends JsonOption {
+interface StartOptions extends JsonOption, PlacesOptions {
   readonly library: string;
-  readonly tables?: string;
-  readonly originals?: string;
-  readonly endpoint?: string;
-  readonly region?: string;
-  readonly cacheGb?: number;
-  readonly hostStyle?: true;
-  readonly withoutChecksums?: true;
-  readonly allowPlainHttp?: true;
 }
 
 /** `samescale library`: where a department's library is kept (docs/department.md). */
@@ -22,16 +14,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
     .command("start")
     .description(
       "make a library whose tables or originals are kept on servers, or join the one that is there",
-    )
-    .option("--tables <address>", "PostgreSQL: postgresql://USER@HOST/DATABASE, without the password")
-    .option("--originals <address>", "S3-compatible store: s3://BUCKET/PREFIX")
-    .option("--endpoint <address>", "the store's own address: https://HOST:PORT")
-    .option("--region <name>", "the store's region (default: us-east-1)")
-    .option("--host-style", "the bucket is part of the store's host name")
-    .option("--without-checksums", "for stores that refuse the header with the SHA-256")
-    .option("--allow-plain-http", "pictures may cross the network unencrypted")
-    .option("--cache-gb <n>", "bound of the copies that are kept on this machine (default: 20)", parseGb);
-  libraryOption(withJson(start))
+    );
+  libraryOption(withJson(placesOptions(start)))
     .addHelpText(
       "after",
       "\nPassword and keys: $SAMESCALE_TABLES_PASSWORD, $SAMESCALE_STORE_KEY, $SAMESCALE_STORE_SECRET, or secrets.json\n" +
@@ -51,27 +35,6 @@ export function configure(command: Command, exit: (code: number) => void): void 
 }
 
 const withJson = (command: Command) => command.option("--json", "one JSON object on one line");
-
-function placesOf(options: StartOptions): Record<string, unknown> {
-  const { tables, originals, endpoint, region, cacheGb } = options;
-  const said = {
-    ...{ tables, originals, endpoint, region },
-    ...(options.hostStyle ? { pathStyle: false } : {}),
-    ...(options.withoutChecksums ? { sendChecksums: false } : {}),
-    ...(options.allowPlainHttp ? { allowPlainHttp: true } : {}),
-    ...(cacheGb === undefined ? {} : { cacheBytes: cacheGb * 1e9 }),
-  };
-  return Object.fromEntries(Object.entries(said).filter(([, value]) => value !== undefined));
-}
-
-function parseGb(text: string): number {
-  const gb = Number(text);
-  if (/^\d+(\.\d+)?$/.test(text) && gb <= 1e6) return gb;
-  throw CommandFailure.badArguments(
-    `--cache-gb: expected gigabytes, received "${text}"`,
-    "Type a number such as 20.",
-  );
-}
 
 function tell(answered: PlacesAnswered, { json }: JsonOption): void {
   process.stdout.write(`${json ? JSON.stringify(answered) : human(answered).map(printable).join("\n")}\n`);

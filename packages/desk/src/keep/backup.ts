@@ -7,9 +7,12 @@ import {
   type BackupSecret,
   backupNames,
   existingPlace,
-  folderParts,
+  isInStore,
   type Manifest,
   makeBackup,
+  type PlaceWanted,
+  partsToRead,
+  partsToWrite,
   placeFor,
   readManifest,
 } from "@samescale/record";
@@ -21,9 +24,8 @@ import { cardApartFrom } from "../intake/apart.ts";
 
 export type { BackupMade, BackupProgress, BackupSecret };
 
-export interface BackupWanted extends BackupOptions {
-  /** A folder; made when missing. */
-  readonly place: string;
+/** A folder is made when missing. */
+export interface BackupWanted extends BackupOptions, PlaceWanted {
   /** Null: not encrypted, which somebody must have decided. */
   readonly secret: BackupSecret | null;
 }
@@ -56,28 +58,50 @@ const noteBackup = defineAct<BackupMade & { readonly place: string; readonly isE
 export async function backUp(
   desk: Desk,
   actor: Actor,
-  { place: folder, secret, ...options }: BackupWanted,
+  { secret, ...wanted }: BackupWanted,
 ): Promise<Outcome<BackupMade>> {
   if (!PHOTOGRAPHERS.includes(actor.role)) {
     return { done: false, reason: `backup.make: not for the role ${actor.role}` };
   }
-  const path = resolve(folder);
-  const parts = await folderParts(path, true);
-  await apartFromLibrary(path, desk.library.folder);
-  const place = await placeFor(parts, await identityOf(desk), secret);
-  const made = await makeBackup(desk.library, place, options);
-  const noted = await noteBackup(desk, actor, { ...made, place: path, isEncrypted: place.key !== null });
-  return noted.done ? { done: true, value: made } : noted;
+  const library = desk.library.folder;
+  const parts = await partsToWrite(wanted, library);
+  try {
+    if (!isInStore(wanted)) await apartFromLibrary(resolve(wanted.place), library);
+    const place = await placeFor(parts, await identityOf(desk), secret);
+    const made = await makeBackup(desk.library, place, wanted);
+    const noted = await noteBackup(desk, actor, {
+      ...made,
+      place: place.name,
+      isEncrypted: place.key !== null,
+    });
+    return noted.done ? { done: true, value: made } : noted;
+  } finally {
+    parts.close();
+  }
 }
 
-/** The backups of a place, newest first. @throws SamescaleError BACKUP_* */
+/**
+ * The backups of a place, newest first.
+ *
+ * @param library folder in which secrets of a store are looked for
+ * @throws SamescaleError BACKUP_*
+ */
 export async function backupsAt(
-  folder: string,
+  wanted: PlaceWanted,
   secret: BackupSecret | null,
+  library: string,
 ): Promise<readonly { readonly name: string; readonly manifest: Manifest }[]> {
-  const place = await existingPlace(await folderParts(resolve(folder), false), secret);
-  const names = (await backupNames(place)).reverse();
-  return Promise.all(names.map(async (name) => ({ name, manifest: await readManifest(place, name) })));
+  const parts = await partsToRead(wanted, library);
+  try {
+    const place = await existingPlace(parts, secret);
+    const backups = [];
+    for (const name of (await backupNames(place)).reverse()) {
+      backups.push({ name, manifest: await readManifest(place, name) });
+    }
+    return backups;
+  } finally {
+    parts.close();
+  }
 }
 
 /** The first entry of the log is made with the library and never changes: its hash is the library's name. */

@@ -1,12 +1,14 @@
 import { resolve } from "node:path";
 import { SamescaleError } from "@samescale/errors";
 import {
+  type BackupPlace,
   type BackupSecret,
   backupNames,
   existingPlace,
-  folderParts,
   headText,
   openLibrary,
+  type PlaceWanted,
+  partsToRead,
   type Restored,
   type RestoreOptions,
   type RestoreProgress,
@@ -18,8 +20,7 @@ import { type Actor, actorText } from "../act/actor.ts";
 
 export type { RestoreProgress };
 
-export interface RestoreWanted extends RestoreOptions {
-  readonly place: string;
+export interface RestoreWanted extends RestoreOptions, PlaceWanted {
   readonly secret: BackupSecret | null;
   /** Name of a backup; null: the newest. */
   readonly backup: string | null;
@@ -41,7 +42,21 @@ export interface RestoredAndProved extends Restored {
  * @throws SamescaleError BACKUP_*, RESTORE_PLACE_TAKEN; the signal's reason when stopped
  */
 export async function restore(actor: Actor, wanted: RestoreWanted): Promise<RestoredAndProved> {
-  const place = await existingPlace(await folderParts(resolve(wanted.place), false), wanted.secret);
+  const folder = resolve(wanted.folder);
+  const parts = await partsToRead(wanted, folder);
+  try {
+    return await restoreFrom(await existingPlace(parts, wanted.secret), folder, actor, wanted);
+  } finally {
+    parts.close();
+  }
+}
+
+async function restoreFrom(
+  place: BackupPlace,
+  folder: string,
+  actor: Actor,
+  wanted: RestoreWanted,
+): Promise<RestoredAndProved> {
   const backup = wanted.backup ?? (await backupNames(place)).at(-1);
   if (backup === undefined) {
     throw new SamescaleError(
@@ -50,7 +65,6 @@ export async function restore(actor: Actor, wanted: RestoreWanted): Promise<Rest
       "The first one was stopped or killed before its end; look for another place.",
     );
   }
-  const folder = resolve(wanted.folder);
   const restored = await restoreLibrary(place, backup, folder, wanted);
   const library = await openLibrary(folder, {
     mode: "open",

@@ -1,7 +1,7 @@
 import type { Originals } from "../originals/originals.ts";
 import { linesOf, lineText, lineWriter } from "./lines.ts";
 import { type Lines, rowOf, type Stored } from "./manifest.ts";
-import { pieceOf, putStream, type Ref } from "./pieces.ts";
+import { isOfTheStore, pieceOf, putStream, type Ref } from "./pieces.ts";
 import type { BackupPlace } from "./place.ts";
 
 /** A file that the rows of a backup tell of. */
@@ -70,6 +70,7 @@ async function copied(job: CopyFiles, { sha256, row }: WantedFile): Promise<Ref 
   const source = { name: `${what} ${row ?? sha256}`, read: () => store.open(sha256) };
   const put = await putStream(place, sha256, source, signal ? { signal } : {});
   if (!("unreadable" in put)) return put;
+  if (isOfTheStore(put.unreadable)) throw put.unreadable;
   job.onFault(`${source.name}: ${put.unreadable.message}`);
   return null;
 }

@@ -10,6 +10,9 @@ export interface Ref {
   readonly stored?: string;
 }
 
+/** A store that does not answer is no fault of one file: the run ends, and the next one goes on. */
+export const isOfTheStore = ({ code }: SamescaleError): boolean => code.startsWith("STORE_");
+
 export const pieceOf = (ref: Ref): string => ref.stored ?? ref.sha256;
 
 /** Puts bytes that are at hand; a piece that is there already is not written again. */

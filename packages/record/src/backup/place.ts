@@ -1,21 +1,12 @@
-import { lstat } from "node:fs/promises";
-import { join } from "node:path";
 import { SamescaleError } from "@samescale/errors";
 import { canonicalJson, type Json } from "../custody/canonical.ts";
-import { openOriginalsFolder, originalsFolder } from "../originals/folder.ts";
-import type { Originals } from "../originals/originals.ts";
 import type { BackupKey } from "./cipher.ts";
 import { type BackupSecret, type Encryption, keyFor, newKey } from "./key.ts";
-import type { Notes } from "./notes.ts";
-import { notesFolder } from "./notes-folder.ts";
+import type { PlaceParts } from "./parts.ts";
 import { README } from "./place-readme.ts";
 
 /** Where backups of one library lie: pieces named by the SHA-256 of their bytes, and a note per backup. */
-export interface BackupPlace {
-  /** For messages and for the log. */
-  readonly name: string;
-  readonly pieces: Originals;
-  readonly notes: Notes;
+export interface BackupPlace extends PlaceParts {
   /** Null: its pieces lie there as they are. */
   readonly key: BackupKey | null;
   /** Hash of the first entry of the library whose backups these are. */
@@ -29,31 +20,6 @@ interface About {
   readonly form: string;
   readonly library: string;
   readonly encryption: Encryption | null;
-}
-
-/** The two parts of a place, wherever they are. */
-export interface PlaceParts {
-  readonly name: string;
-  readonly pieces: Originals;
-  readonly notes: Notes;
-}
-
-/** A folder as a place for backups; `make`: its folders are made when missing. */
-export async function folderParts(folder: string, make: boolean): Promise<PlaceParts> {
-  const pieces = join(folder, "pieces");
-  const found = await lstat(pieces).catch(() => null);
-  if (found !== null && !found.isDirectory()) {
-    throw new SamescaleError(
-      "BACKUP_LINK",
-      `${pieces} is a link or something else than it was made as`,
-      "Nothing was read or written there. Find out who put it there, or take another place for the backup.",
-    );
-  }
-  return {
-    name: folder,
-    pieces: make ? await openOriginalsFolder(pieces) : originalsFolder(pieces),
-    notes: notesFolder(folder),
-  };
 }
 
 /**

@@ -1,30 +1,29 @@
-import { mkdir, open, readdir, rename, rm, writeFile } from "node:fs/promises";
+import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
-import type { Kysely } from "kysely";
 import type { Head } from "../custody/chain.ts";
 import { keepHead } from "../custody/head-file.ts";
-import { currentHead } from "../custody/log.ts";
-import { fillTree } from "../custody/tree/fill.ts";
-import { makeFolderDurably, syncFolder } from "../originals/durable.ts";
-import { openOriginalsFolder } from "../originals/folder.ts";
+import { syncFolder } from "../originals/durable.ts";
 import type { Originals } from "../originals/originals.ts";
-import { DATABASE_FILE, DERIVED_FOLDER, ORIGINALS_FOLDER } from "../places/open-places.ts";
-import { openSqlite } from "../tables/tables.ts";
-import { linesOf, linesOfPiece } from "./lines.ts";
+import { openPlaces } from "../places/open-places.ts";
+import { placesIn } from "../places/places.ts";
+import { growingFolder, MARK } from "./growing.ts";
+import { linesOf } from "./lines.ts";
 import { type FileRef, type Lines, type Manifest, readManifest, type Stored } from "./manifest.ts";
 import { isKeyPath, isOwnPath } from "./own-files.ts";
-import { openPiece, readPiece } from "./pieces.ts";
+import { isOfTheStore, openPiece, readPiece } from "./pieces.ts";
 import type { BackupPlace } from "./place.ts";
-import { KEPT_TABLES } from "./tables.ts";
+import { rowsIn, rowsReadable } from "./rows-in.ts";
 
 export interface RestoreOptions {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: RestoreProgress) => void;
+  /** What `places.json` shall hold: tables or originals that are to be elsewhere than in the folder. */
+  readonly places?: unknown;
 }
 
 export interface RestoreProgress {
-  readonly step: "rows" | "originals" | "derived pictures";
+  readonly step: "originals" | "derived pictures" | "rows";
   readonly done: number;
   readonly of: number;
   readonly bytes: number;
@@ -41,16 +40,14 @@ export interface Restored {
   readonly faults: readonly string[];
 }
 
-/** Says which backup is being put back here; gone when it is whole. */
-const MARK = "restoring.txt";
-
 /**
  * Makes the library of a backup anew, in a place where there is nothing. It grows in a folder beside that place, with
- * `.restoring` behind its name, and gets its name at the very end: what has the name is whole. Killed, the same call
- * goes on with the pictures that are there already.
+ * `.restoring` behind its name, and gets its name at the very end: what has the name is whole. Tables, wherever they
+ * are, get their rows after the pictures and all at once: until then nobody finds a library there. Killed, the same
+ * call goes on with the pictures that are there already.
  *
- * @throws SamescaleError RESTORE_PLACE_TAKEN, BACKUP_DAMAGED or BACKUP_INCOMPLETE where the rows cannot be had; single
- *   pictures that cannot be had are faults of the answer
+ * @throws SamescaleError RESTORE_PLACE_TAKEN, BACKUP_DAMAGED or BACKUP_INCOMPLETE where the rows cannot be had, what the
+ *   places say; single pictures that cannot be had are faults of the answer
  */
 export async function restoreLibrary(
   place: BackupPlace,
@@ -58,152 +55,76 @@ export async function restoreLibrary(
   folder: string,
   options: RestoreOptions = {},
 ): Promise<Restored> {
+  const { signal } = options;
+  const places = options.places === undefined ? null : placesIn(options.places);
   const manifest = await readManifest(place, backup);
-  const growing = `${folder.replace(/[/\\]+$/, "")}.restoring`;
-  await emptyPlace(folder);
-  await begin(growing, backup);
+  const growing = await growingFolder({ folder, places }, backup);
   try {
-    const rows = await rowsIn(place, manifest, growing, options);
+    await rowsReadable(place, manifest, signal);
     const faults: string[] = [];
-    const originals = await filesIn(place, manifest.originals, "originals", growing, options, faults);
-    const derived = await filesIn(place, manifest.derived, "derived pictures", growing, options, faults);
+    const counts = await libraryIn(place, manifest, growing, options, faults);
     for (const file of manifest.files) await ownFileIn(place, file, growing);
     await keepHead(growing, manifest.head);
     await rm(join(growing, MARK));
     await syncFolder(growing);
     await rename(growing, folder);
     await syncFolder(dirname(folder));
-    const { madeAt, head } = manifest;
-    return { backup, madeAt, head, rows, originals, derived, faults };
+    return { backup, madeAt: manifest.madeAt, head: manifest.head, ...counts, faults };
   } catch (thrown) {
-    if (options.signal?.aborted) throw options.signal.reason;
+    if (signal?.aborted) throw signal.reason;
     throw asSamescaleError(thrown, growing);
   }
 }
 
-/** An empty folder is taken out of the way at the end, by the renaming. */
-async function emptyPlace(folder: string): Promise<void> {
-  const names = await readdir(folder).catch((thrown: NodeJS.ErrnoException) => {
-    if (thrown.code === "ENOENT") return [];
-    if (thrown.code === "ENOTDIR") return ["a file"];
-    throw asSamescaleError(thrown, folder);
-  });
-  if (names.length > 0) throw taken(folder);
-}
-
-async function begin(growing: string, backup: string): Promise<void> {
-  const names = await readdir(growing).catch(() => []);
-  if (names.length > 0) {
-    const mark = await open(join(growing, MARK)).catch(() => null);
-    const said = (await mark?.readFile("utf8")) ?? "";
-    await mark?.close();
-    if (said !== markText(backup)) throw taken(growing);
-    // Rows are quickly had again; pictures stay.
-    for (const name of names) {
-      if (name.startsWith(DATABASE_FILE)) await rm(join(growing, name));
-    }
-    return;
-  }
-  await makeFolderDurably(growing);
-  await writeFile(join(growing, MARK), markText(backup), { mode: 0o600 });
-}
-
-const markText = (backup: string) =>
-  `The backup ${backup} is being put back here. It is not a library yet: run the same restore again to go on.\n`;
-
-function taken(folder: string): SamescaleError {
-  return new SamescaleError(
-    "RESTORE_PLACE_TAKEN",
-    `Something lies at ${folder} already; a library is put back only where nothing is`,
-    "Name a folder that does not exist. Nothing was changed.",
-  );
-}
-
-async function rowsIn(
+async function libraryIn(
   place: BackupPlace,
-  { tables, head }: Manifest,
-  folder: string,
-  options: RestoreOptions,
-): Promise<number> {
-  const unknown = Object.keys(tables).filter((table) => !(table in KEPT_TABLES));
-  if (unknown.length > 0) {
-    throw new SamescaleError(
-      "LIBRARY_NEWER",
-      `The backup was made by a newer version of Samescale: it has ${unknown.join(", ")}, unknown here`,
-      "Install the newer version.",
-    );
-  }
-  const of = Object.values(tables).reduce((sum, { count }) => sum + count, 0);
-  const opened = await openSqlite(join(folder, DATABASE_FILE), { readOnly: false });
-  let done = 0;
-  try {
-    for (const table of Object.keys(KEPT_TABLES)) {
-      for (const ref of tables[table]?.pieces ?? []) {
-        options.signal?.throwIfAborted();
-        const rows = await linesOfPiece<Row>(place, ref);
-        await opened.db
-          .transaction()
-          .execute((db) => insertRows(db as unknown as Kysely<Record<string, Row>>, table, rows));
-        done += rows.length;
-        options.onProgress?.({ step: "rows", done, of, bytes: 0 });
-      }
-    }
-    const found = await currentHead(opened.db);
-    if (found.sequence !== head.sequence || found.hash !== head.hash) {
-      throw new SamescaleError(
-        "BACKUP_INCOMPLETE",
-        `The backup's log ends with entry ${found.sequence}, its note says ${head.sequence}:${head.hash}`,
-        "Take another copy of the backup, or an older backup.",
-      );
-    }
-    await fillTree(opened.db);
-    return done;
-  } finally {
-    await opened.close();
-  }
-}
-
-/** As it was written: columns without a value left out. */
-type Row = Readonly<Record<string, string | number>>;
-
-/** A statement takes some thousand values at most. */
-const VALUES_AT_ONCE = 6000;
-
-async function insertRows(
-  db: Kysely<Record<string, Row>>,
-  table: string,
-  rows: readonly Row[],
-): Promise<void> {
-  const columns = new Set(rows.flatMap((row) => Object.keys(row)));
-  const atOnce = Math.max(1, Math.floor(VALUES_AT_ONCE / Math.max(columns.size, 1)));
-  for (let at = 0; at < rows.length; at += atOnce) {
-    await db
-      .insertInto(table)
-      .values(rows.slice(at, at + atOnce))
-      .execute();
-  }
-}
-
-async function filesIn(
-  place: BackupPlace,
-  list: Lines,
-  step: "originals" | "derived pictures",
-  folder: string,
+  manifest: Manifest,
+  growing: string,
   options: RestoreOptions,
   faults: string[],
-): Promise<number> {
-  const at = join(folder, step === "originals" ? ORIGINALS_FOLDER : DERIVED_FOLDER);
-  const store = await openOriginalsFolder(at);
+): Promise<Pick<Restored, "rows" | "originals" | "derived">> {
+  const { signal, onProgress } = options;
+  const { originals, derived, tables, close } = await openPlaces(growing, {
+    readOnly: false,
+    withoutCopies: true,
+  });
+  try {
+    const files = (step: "originals" | "derived pictures", list: Lines, store: Originals) =>
+      filesIn(place, list, store, {
+        ...(signal ? { signal } : {}),
+        onFile: (done, bytes) => onProgress?.({ step, done, of: list.count, bytes }),
+        onFault: (fault) => faults.push(fault),
+      });
+    return {
+      originals: await files("originals", manifest.originals, originals),
+      derived: await files("derived pictures", manifest.derived, derived),
+      rows: await rowsIn(place, manifest, tables, {
+        ...(signal ? { signal } : {}),
+        onRows: (done, of) => onProgress?.({ step: "rows", done, of, bytes: 0 }),
+      }),
+    };
+  } finally {
+    close();
+    await tables.close();
+  }
+}
+
+interface TellFiles {
+  readonly signal?: AbortSignal;
+  readonly onFile: (done: number, bytes: number) => void;
+  readonly onFault: (fault: string) => void;
+}
+
+async function filesIn(place: BackupPlace, list: Lines, store: Originals, tell: TellFiles): Promise<number> {
   await store.sweep();
   let done = 0;
   let bytes = 0;
   for await (const line of linesOf<Stored>(place, list.pieces)) {
-    options.signal?.throwIfAborted();
-    const fault = await fileIn(place, line, store, options.signal);
-    if (fault !== null) faults.push(fault);
+    tell.signal?.throwIfAborted();
+    const fault = await fileIn(place, line, store, tell.signal);
+    if (fault !== null) tell.onFault(fault);
     else bytes += line.bytes;
-    done++;
-    options.onProgress?.({ step, done, of: list.count, bytes });
+    tell.onFile(++done, bytes);
   }
   return done;
 }
@@ -217,7 +138,9 @@ async function fileIn(
   if ((await store.rehash(line.sha256, signal)) === line.sha256) return null; // an earlier run brought it
   const source = { name: line.sha256, read: () => openPiece(place, line) };
   const put = await store.put(source, signal ? { signal } : {});
-  return put.state === "unreadable" ? `${line.row ?? line.sha256}: ${put.error.message}` : null;
+  if (put.state !== "unreadable") return null;
+  if (isOfTheStore(put.error)) throw put.error;
+  return `${line.row ?? line.sha256}: ${put.error.message}`;
 }
 
 /** Never a path that a note makes up: only below `practice` and `keys`, segment by segment. */

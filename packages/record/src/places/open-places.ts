@@ -12,7 +12,7 @@ import { type Secrets, secretsFor, storeCredentials } from "./secrets.ts";
 export const DATABASE_FILE = "samescale.db";
 export const ORIGINALS_FOLDER = "originals";
 export const DERIVED_FOLDER = "derived";
-const COPIES_FOLDER = "cache";
+export const COPIES_FOLDER = "cache";
 
 export interface Stores {
   readonly originals: Originals;
@@ -26,12 +26,19 @@ export interface OpenPlaces extends Stores {
   readonly tablesName: string;
 }
 
+export interface HowOpened {
+  readonly readOnly: boolean;
+  /** What is put into a store leaves no copy in `cache`: much goes in, and nobody looks at it. */
+  readonly withoutCopies?: boolean;
+}
+
 /** What a library consists of, wherever its folder says that it is kept. @throws SamescaleError, see `openLibrary` */
-export async function openPlaces(folder: string, readOnly: boolean): Promise<OpenPlaces> {
+export async function openPlaces(folder: string, how: HowOpened): Promise<OpenPlaces> {
+  const { readOnly } = how;
   const places = await placesOf(folder);
   if (places !== null) nothingLeftBehind(folder, places);
   const secrets = places === null ? null : await secretsFor(folder, process.env);
-  const stores = await openStores(folder, places, secrets, readOnly);
+  const stores = await openStores(folder, places, secrets, how);
   try {
     if (places?.tables == null || secrets === null) {
       const tables = await openSqlite(join(folder, DATABASE_FILE), { readOnly });
@@ -45,14 +52,16 @@ export async function openPlaces(folder: string, readOnly: boolean): Promise<Ope
   }
 }
 
-async function openStores(
+/** The two stores alone. */
+export async function openStores(
   folder: string,
   places: Places | null,
   secrets: Secrets | null,
-  readOnly: boolean,
+  { readOnly, withoutCopies }: HowOpened,
 ): Promise<Stores> {
   if (places?.originals != null && secrets !== null) {
-    return s3Stores(join(folder, COPIES_FOLDER), places.originals, secrets, places.cacheBytes);
+    const maxBytes = withoutCopies === true ? null : places.cacheBytes;
+    return s3Stores(join(folder, COPIES_FOLDER), places.originals, secrets, maxBytes);
   }
   const store = (name: string) => {
     const at = join(folder, name);
@@ -70,13 +79,13 @@ async function s3Stores(
   copiesFolder: string,
   address: S3Address,
   secrets: Secrets,
-  maxBytes: number,
+  maxBytes: number | null,
 ): Promise<Stores> {
   const { bucketAt } = await import("../originals/s3/client.ts");
   const { s3Originals } = await import("../originals/s3/store.ts");
-  const { localCopiesIn } = await import("../originals/s3/cache.ts");
+  const { localCopiesIn, passingThrough } = await import("../originals/s3/cache.ts");
   const bucket = bucketAt(s3Place(address, storeCredentials(secrets)));
-  const copies = localCopiesIn(copiesFolder, { maxBytes });
+  const copies = maxBytes === null ? passingThrough(copiesFolder) : localCopiesIn(copiesFolder, { maxBytes });
   return {
     originals: s3Originals(bucket, "originals", copies),
     derived: s3Originals(bucket, "derived", copies),

@@ -8,6 +8,9 @@ export interface Secrets {
   readonly tablesPassword: string | null;
   readonly storeKey: string | null;
   readonly storeSecret: string | null;
+  /** Of the store that backups go to. */
+  readonly backupKey: string | null;
+  readonly backupSecret: string | null;
 }
 
 export const SECRETS_FILE = "secrets.json";
@@ -16,6 +19,8 @@ const VARIABLES = {
   tablesPassword: "SAMESCALE_TABLES_PASSWORD",
   storeKey: "SAMESCALE_STORE_KEY",
   storeSecret: "SAMESCALE_STORE_SECRET",
+  backupKey: "SAMESCALE_BACKUP_KEY",
+  backupSecret: "SAMESCALE_BACKUP_SECRET",
 } as const;
 
 type Environment = Readonly<Record<string, string | undefined>>;
@@ -30,7 +35,13 @@ export async function secretsFor(folder: string, environment: Environment): Prom
   const named = environment.SAMESCALE_SECRETS;
   const inFile = await secretsIn(named || join(folder, SECRETS_FILE), Boolean(named));
   const of = (name: keyof Secrets) => environment[VARIABLES[name]] || inFile[name] || null;
-  return { tablesPassword: of("tablesPassword"), storeKey: of("storeKey"), storeSecret: of("storeSecret") };
+  return {
+    tablesPassword: of("tablesPassword"),
+    storeKey: of("storeKey"),
+    storeSecret: of("storeSecret"),
+    backupKey: of("backupKey"),
+    backupSecret: of("backupSecret"),
+  };
 }
 
 async function secretsIn(file: string, mustBeThere: boolean): Promise<Partial<Secrets>> {
@@ -76,6 +87,21 @@ export function storeCredentials({ storeKey, storeSecret }: Secrets): { key: str
     "SECRETS_MISSING",
     "The store's key and secret were not given",
     `Set $SAMESCALE_STORE_KEY and $SAMESCALE_STORE_SECRET, or write them into ${SECRETS_FILE} (docs/department.md).`,
+  );
+}
+
+/**
+ * Best a key of its own, so that who has the library's cannot spoil its backups; else the library's.
+ * @throws SamescaleError SECRETS_MISSING
+ */
+export function backupCredentials(secrets: Secrets): { key: string; secret: string } {
+  const { backupKey, backupSecret } = secrets;
+  if (backupKey === null && backupSecret === null) return storeCredentials(secrets);
+  if (backupKey !== null && backupSecret !== null) return { key: backupKey, secret: backupSecret };
+  throw new SamescaleError(
+    "SECRETS_MISSING",
+    "Of the backup store's key and secret only one was given",
+    `Set $SAMESCALE_BACKUP_KEY and $SAMESCALE_BACKUP_SECRET, or write them into ${SECRETS_FILE} (docs/department.md).`,
   );
 }
 

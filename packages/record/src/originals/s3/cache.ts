@@ -117,6 +117,16 @@ export function localCopiesIn(folder: string, options: CacheOptions): LocalCopie
   return { find, newFile, adopt, forget, sweep };
 }
 
+/** Files on their way to a store, of which nothing stays here. */
+export function passingThrough(folder: string): LocalCopies {
+  return {
+    ...localCopiesIn(folder, { maxBytes: 0 }),
+    find: async () => null,
+    adopt: async (path) => path, // dropped by whoever made it
+    forget: async () => {},
+  };
+}
+
 /** Writes pieces to a new file that only its owner reads. */
 export async function writeNew<T>(
   path: string,

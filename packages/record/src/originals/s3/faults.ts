@@ -36,7 +36,7 @@ export function asStoreError(thrown: unknown, place: string): unknown {
     return new SamescaleError(
       "STORE_MISSING",
       about("The store has no such bucket"),
-      "Check the bucket in places.json, or have it made.",
+      "Check the bucket's name (for a library in places.json), or have it made.",
     );
   }
   if (/Quota|StorageFull|InsufficientStorage/.test(name) || status === 507) {
@@ -50,7 +50,7 @@ export function asStoreError(thrown: unknown, place: string): unknown {
     return new SamescaleError(
       "STORE_REFUSED",
       about("The store does not let us do that"),
-      "Check $SAMESCALE_STORE_KEY and $SAMESCALE_STORE_SECRET, and the rights that docs/department.md lists.",
+      "Check the key and the secret that were given for it, and its rights (docs/department.md lists both).",
     );
   }
   const isNetwork = NETWORK.test(name) || said.syscall === "connect" || /certificate|CERT/i.test(name);

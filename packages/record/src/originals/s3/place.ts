@@ -26,12 +26,22 @@ export interface S3Address {
   readonly allowPlainHttp?: boolean;
 }
 
-/** @throws SamescaleError PLACES_INVALID; its message never repeats an address, which may hold a secret */
-export function s3Place(address: S3Address, credentials: { key: string; secret: string }): S3Place {
+/** How a store is spoken to, without what is meant in it. */
+export type S3Store = Omit<S3Address, "originals">;
+
+/**
+ * @param field for messages: what the address is called where it was given
+ * @throws SamescaleError PLACES_INVALID; its message never repeats an address, which may hold a secret
+ */
+export function s3Place(
+  address: S3Address,
+  credentials: { key: string; secret: string },
+  field = "originals",
+): S3Place {
   const parts = /^s3:\/\/([a-z0-9][a-z0-9.-]{1,61}[a-z0-9])(?:\/([A-Za-z0-9/_.-]*))?$/.exec(
     address.originals,
   );
-  if (parts === null) throw invalid("originals", "is not an address such as s3://clinical-photographs/main");
+  if (parts === null) throw invalid(field, "is not an address such as s3://clinical-photographs/main");
   const endpoint = URL.canParse(address.endpoint) ? new URL(address.endpoint) : null;
   if (endpoint === null || !["http:", "https:"].includes(endpoint.protocol)) {
     throw invalid("endpoint", "is not an address such as https://objects.hospital.example");
@@ -44,7 +54,7 @@ export function s3Place(address: S3Address, credentials: { key: string; secret: 
     throw invalid("endpoint", "is not encrypted: pictures would cross the network readable by anyone");
   }
   const prefix = (parts[2] ?? "").split("/").filter((part) => part !== "");
-  if (prefix.some((part) => part === "." || part === "..")) throw invalid("originals", "has . or .. in it");
+  if (prefix.some((part) => part === "." || part === "..")) throw invalid(field, "has . or .. in it");
   return {
     endpoint: endpoint.origin,
     bucket: parts[1] as string,

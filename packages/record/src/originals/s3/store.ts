@@ -1,10 +1,5 @@
 import { createHash } from "node:crypto";
-import {
-  DeleteObjectCommand,
-  GetObjectCommand,
-  HeadObjectCommand,
-  ListObjectVersionsCommand,
-} from "@aws-sdk/client-s3";
+import { DeleteObjectCommand, HeadObjectCommand, ListObjectVersionsCommand } from "@aws-sdk/client-s3";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import { drain } from "../drain.ts";
 import { missing, ORIGINAL_NAME } from "../names.ts";
@@ -14,6 +9,7 @@ import type { Bucket } from "./client.ts";
 import { isNoSuchKey, isNotKnown } from "./faults.ts";
 import { abandonedUploads, forgetUpload, listObjects } from "./listing.ts";
 import { sayS3Place } from "./place.ts";
+import { readObject } from "./read.ts";
 import { type UploadSizes, upload } from "./upload.ts";
 
 /** Puts of one original by this process, one after another: a store without conditions would let both write. */
@@ -26,7 +22,7 @@ const putting = new Map<string, Promise<unknown>>();
  */
 export function s3Originals(
   bucket: Bucket,
-  name: "originals" | "derived",
+  name: "originals" | "derived" | "pieces",
   copies: LocalCopies,
   sizes?: UploadSizes,
 ): Originals {
@@ -147,35 +143,7 @@ export function s3Originals(
     }
   }
 
-  /** Its bytes, piece by piece; null when there is none. */
-  async function get(sha256: string, signal?: AbortSignal): Promise<AsyncIterable<Uint8Array> | null> {
-    const question = new GetObjectCommand(at(sha256));
-    const sending = signal ? { abortSignal: signal } : {};
-    const answer = await bucket.ask(() => client.send(question, sending), isNoSuchKey);
-    return answer === null
-      ? null
-      : whole(answer.Body as AsyncIterable<Uint8Array>, answer.ContentLength, signal);
-  }
-
-  /** A connection that breaks in the middle may look like an end: fewer bytes than promised are a fault. */
-  async function* whole(body: AsyncIterable<Uint8Array>, promised: number | undefined, signal?: AbortSignal) {
-    const pieces = body[Symbol.asyncIterator]();
-    let bytes = 0;
-    try {
-      for (;;) {
-        signal?.throwIfAborted();
-        const next = await bucket.ask(() => pieces.next());
-        if (next.done) break;
-        bytes += next.value.length;
-        yield next.value;
-      }
-    } finally {
-      await pieces.return?.();
-    }
-    if (promised !== undefined && bytes !== promised) {
-      await bucket.ask(() => raise(Object.assign(new Error("cut off"), { code: "ECONNRESET" })));
-    }
-  }
+  const get = (sha256: string, signal?: AbortSignal) => readObject(bucket, keyOf(sha256), signal);
 
   /** Where the bucket keeps versions, all of them: destroyed means that no older one is left. */
   async function versionsOf(sha256: string): Promise<(string | undefined)[]> {
