@@ -21,19 +21,30 @@ export interface DecodedPicture extends UprightPicture {
   readonly warnings: readonly string[];
 }
 
+/** A box of the upright picture in full-size pixels, inside it. */
+export interface PicturePart {
+  readonly left: number;
+  readonly top: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+interface DecodeOptions {
+  readonly maxSidePx?: number;
+  readonly part?: PicturePart;
+}
+
 /**
  * Decodes a photograph by its content: JPEG, PNG, TIFF, WebP, HEIC, RAW. Orientation 1 to 8 is applied, the
  * embedded profile converted to sRGB (perceptual intent; no profile means sRGB), 16 bits reduced to 8, CMYK and
  * grey brought to three channels, transparency laid over mid grey (128), the first page taken of several.
  *
  * @param options.maxSidePx reduce so that the long side is at most this, and at least 95 % of it
+ * @param options.part only these pixels, at full size, whatever `maxSidePx` says
  * @throws SamescaleError those of `bytesOfFile` and `pictureKind`, RAW_NOT_READ, PICTURE_TRUNCATED, PICTURE_DAMAGED,
  *   PICTURE_TOO_LARGE (more than 200 million pixels)
  */
-export async function decodePicture(
-  file: string,
-  options: { readonly maxSidePx?: number } = {},
-): Promise<DecodedPicture> {
+export async function decodePicture(file: string, options: DecodeOptions = {}): Promise<DecodedPicture> {
   const { bytes } = await bytesOfFile(file);
   return await decodeBytes(bytes, file, options);
 }
@@ -42,12 +53,11 @@ export async function decodePicture(
 export async function decodeBytes(
   bytes: Buffer,
   file: string,
-  options: { readonly maxSidePx?: number } = {},
+  options: DecodeOptions = {},
 ): Promise<DecodedPicture> {
   const source = await sharpSource(bytes, pictureKind(bytes, file), file);
-  const maxSidePx = options.maxSidePx ?? Number.POSITIVE_INFINITY;
   try {
-    return await decodeStrictlyOrDamaged(source, maxSidePx, file);
+    return await decodeStrictlyOrDamaged(source, options, file);
   } catch (thrown) {
     throw pictureFault(thrown, file);
   }
@@ -72,13 +82,13 @@ async function sharpSource(bytes: Buffer, kind: PictureKind, file: string): Prom
  */
 async function decodeStrictlyOrDamaged(
   source: SharpSource,
-  maxSidePx: number,
+  options: DecodeOptions,
   file: string,
 ): Promise<DecodedPicture> {
   try {
-    return await decodeWithSharp(source, maxSidePx, file, "warning");
+    return await decodeWithSharp(source, options, file, "warning");
   } catch (strict) {
-    const picture = await decodeWithSharp(source, maxSidePx, file, "error");
+    const picture = await decodeWithSharp(source, options, file, "error");
     const said = /premature end/i.test(String(strict))
       ? "Data are missing inside the picture, parts of it may be blank: look at it before measuring in it."
       : "The picture's data are damaged in places: look at it before measuring in it.";
@@ -100,7 +110,7 @@ const TURNS: readonly (readonly [flop: boolean, quarterTurns: number])[] = [
 
 async function decodeWithSharp(
   source: SharpSource,
-  maxSidePx: number,
+  { maxSidePx = Number.POSITIVE_INFINITY, part }: DecodeOptions,
   file: string,
   failOn: "warning" | "error",
 ): Promise<DecodedPicture> {
@@ -109,10 +119,13 @@ async function decodeWithSharp(
   const full = { widthPx: stored.width, heightPx: stored.height };
   if (full.widthPx * full.heightPx > MAX_PIXELS) throw tooLarge(file, full);
   const [flop, quarterTurns] = TURNS[(source.orientation ?? stored.orientation ?? 1) - 1] ?? TURNS[0]!;
-  const target = fittingSize(full, maxSidePx);
+  const sideways = quarterTurns % 2 === 1;
+  const target = fittingSize(full, part ? Number.POSITIVE_INFINITY : maxSidePx);
 
   let pipeline = input();
-  if (target.scale < 1) {
+  if (part) {
+    pipeline = pipeline.extract(asStored(part, full, flop, quarterTurns));
+  } else if (target.scale < 1) {
     if (!reducesExactlyOnLoad(stored.format, full)) {
       // A cut to the whole picture changes nothing, but keeps the loader from reducing by itself.
       pipeline = pipeline.extract({ left: 0, top: 0, width: full.widthPx, height: full.heightPx });
@@ -129,7 +142,6 @@ async function decodeWithSharp(
     .raw({ depth: "uchar" })
     .toBuffer({ resolveWithObject: true });
   if (info.channels !== 3) throw new Error(`expected 3 channels, received ${info.channels}`);
-  const sideways = quarterTurns % 2 === 1;
   return {
     widthPx: info.width,
     heightPx: info.height,
@@ -139,6 +151,24 @@ async function decodeWithSharp(
     fullHeightPx: sideways ? full.widthPx : full.heightPx,
     warnings: [...source.warnings, ...(await otherPictures(source.bytes, stored))],
   };
+}
+
+/** Where a part of the upright picture lies in the stored one: turned back, then flipped back. */
+function asStored(
+  { left, top, widthPx, heightPx }: PicturePart,
+  full: { readonly widthPx: number; readonly heightPx: number },
+  flop: boolean,
+  quarterTurns: number,
+) {
+  const [right, bottom] = [left + widthPx, top + heightPx];
+  const [x, y] = [
+    [left, top],
+    [top, full.heightPx - right],
+    [full.widthPx - right, full.heightPx - bottom],
+    [full.widthPx - bottom, left],
+  ][quarterTurns]! as [number, number];
+  const [width, height] = quarterTurns % 2 === 1 ? [heightPx, widthPx] : [widthPx, heightPx];
+  return { left: flop ? full.widthPx - x - width : x, top: y, width, height };
 }
 
 /** Frames of an animation or pages of a document are said; a smaller picture beside the first is its preview. */

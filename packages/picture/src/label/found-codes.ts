@@ -1,17 +1,9 @@
 import type { LabelAnswer, XY } from "../answers.ts";
-import type { UprightPicture } from "../decode/picture.ts";
 import { endsInBlank } from "./ends-in-blank.ts";
 import { gs1Elements } from "./gs1.ts";
 import { centreOf, distance, encloses, mapped, type Quadrangle, samePlace } from "./quadrangle.ts";
 import { BARRED_FORMATS, type CodeFormat, type Hit, scan } from "./scanner.ts";
-import { turnedCrop } from "./turned-crop.ts";
-
-/** The upright picture at some size, and how to come back to full-size pixels. */
-export interface View {
-  readonly picture: UprightPicture;
-  /** Pixels of this view per full-size pixel. */
-  readonly scale: number;
-}
+import { type View, viewCrop } from "./view.ts";
 
 /** Blank paper around a symbol belongs to it (ISO/IEC 15417 asks for ten narrow bars on each side). */
 export const MARGIN = 0.15;
@@ -123,7 +115,7 @@ export class FoundCodes {
   }
 
   async #confirmed(hit: Hit, corners: Quadrangle): Promise<boolean> {
-    const { picture, scale } = this.#sharpest;
+    const { scale } = this.#sharpest;
     const here = mapped(corners, ([x, y]): XY => [x * scale, y * scale]);
     const [tl, tr, br, bl] = here;
     const widthPx = Math.max(distance(tl, tr), distance(bl, br));
@@ -136,7 +128,7 @@ export class FoundCodes {
     };
     const fitting = Math.min(1, MOST_CROP_PX / rectangle.widthPx);
     for (const factor of SECOND_READING_SCALES) {
-      const crop = turnedCrop(picture, rectangle, fitting * factor);
+      const crop = viewCrop(this.#sharpest, rectangle, fitting * factor);
       const again = (await scan(crop, BARRED_FORMATS)).filter(({ format }) => format === hit.format);
       const same = again.find(({ text }) => text === hit.text);
       if (same && UNCHECKED.has(hit.format)) return endsInBlank(crop, same.corners, hit.text.length);

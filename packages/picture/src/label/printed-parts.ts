@@ -11,7 +11,7 @@ export interface BarRegion {
 }
 
 /** Side of the blocks whose edges are pooled: some ten narrow bars at the least size that can be read. */
-const BLOCK_PX = 16;
+export const BLOCK_PX = 16;
 /** Root mean square of the gradient, in grey levels a pixel; print reaches 10 to 60, skin stays below 4. */
 const LEAST_GRADIENT = 8;
 /** The same in the strongest block of a spot: skin and weave stay below 35, print is above 40 even where it is not resolved. */

@@ -108,14 +108,8 @@ export async function scan(
   effort: keyof typeof EFFORT = "all",
 ): Promise<Hit[]> {
   await prepared();
-  const { widthPx: width, heightPx: height, grey } = picture;
-  const data = new Uint8ClampedArray(4 * width * height);
-  for (let i = 0, j = 0; i < grey.length; i++, j += 4) {
-    data[j] = data[j + 1] = data[j + 2] = grey[i]!;
-    data[j + 3] = 255;
-  }
   const found = await readBarcodes(
-    { data, width, height, colorSpace: "srgb" } as Parameters<typeof readBarcodes>[0],
+    pgm(picture),
     // Plain: the text as it is in the symbol, without brackets around GS1 identifiers.
     { formats: [...formats], ...EFFORT[effort], textMode: "Plain" },
   );
@@ -133,6 +127,18 @@ export async function scan(
     });
   }
   return hits;
+}
+
+/**
+ * As a file of the plainest format: the library takes grey pixels in no other way, and turning four channels of them
+ * back into one takes it as long as a quarter of its search.
+ */
+function pgm({ widthPx, heightPx, grey }: GreyBytes): Uint8Array {
+  const head = Buffer.from(`P5\n${widthPx} ${heightPx}\n255\n`);
+  const file = new Uint8Array(head.length + grey.length);
+  file.set(head);
+  file.set(grey, head.length);
+  return file;
 }
 
 /** In these the library's corners are points between pixels already. */

@@ -76,6 +76,11 @@ for (let orientation = 1; orientation <= 8; orientation++) {
         }
       }
     }
+    const part = { left: 3, top: 9, widthPx: 33, heightPx: 17 };
+    const cut = await decodeBytes(bytes, "test.jpg", { part });
+    assert.deepEqual([cut.widthPx, cut.heightPx, cut.scale, cut.fullWidthPx], [33, 17, 1, WIDE]);
+    for (let y = 0; y < 17; y++)
+      for (let x = 0; x < 33; x++) assert.deepEqual(pixelAt(cut, x, y), pixelAt(full, x + 3, y + 9));
     const size = await pictureSize(bytes, "jpeg", "test.jpg");
     assert.deepEqual([size.widthPx, size.heightPx, size.orientation], [WIDE, HIGH, orientation]);
   });

@@ -3,6 +3,7 @@ import { test } from "node:test";
 import bwipjs from "bwip-js/node";
 import sharp from "sharp";
 import { labelsOfFile } from "../../src/label/labels-of-file.ts";
+import { isResolved } from "../../src/label/resolved.ts";
 import { isSymbolLike } from "../../src/label/symbol-like.ts";
 import { pictureFolder } from "../decode/pictures.ts";
 import { type PrintedCode, type Scene, sceneJpeg } from "./scene.ts";
@@ -89,4 +90,28 @@ test("graduations are told from the bars of a symbol", async () => {
   // The edge of a sheet.
   const grey = Uint8Array.from({ length: 200 * 50 }, (_, i) => (i % 200 < 90 ? 40 : 220));
   assert.equal(isSymbolLike({ widthPx: 200, heightPx: 50, grey }), false);
+});
+
+test("print that is drawn sharply is told from what more pixels would show more of", () => {
+  const [widthPx, heightPx] = [96, 96];
+  const box = { x0: 16, y0: 16, x1: 80, y1: 80 };
+  const picture = (squarePx: number) => {
+    const random = sequence(11);
+    const side = Math.ceil(widthPx / squarePx) + 1;
+    const dark = Array.from({ length: side * side }, () => random() < 0.5);
+    // Each pixel is the mean of what it covers, as a lens and a sensor give it.
+    const grey = Uint8Array.from({ length: widthPx * heightPx }, (_, i) => {
+      let sum = 0;
+      for (let s = 0; s < 64; s++) {
+        const x = Math.floor(((i % widthPx) + (s % 8) / 8) / squarePx);
+        const y = Math.floor((Math.floor(i / widthPx) + Math.floor(s / 8) / 8) / squarePx);
+        sum += dark[y * side + x] ? 35 : 225;
+      }
+      return sum / 64;
+    });
+    return { widthPx, heightPx, grey };
+  };
+  for (const squarePx of [0.6, 0.8, 1.3, 1.7])
+    assert.equal(isResolved(picture(squarePx), box), false, `${squarePx} px`);
+  for (const squarePx of [4, 7.3]) assert.equal(isResolved(picture(squarePx), box), true, `${squarePx} px`);
 });
