@@ -1,11 +1,12 @@
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdtemp, readdir, rm } from "node:fs/promises";
+import { mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { after, test } from "node:test";
 import { POSTGRES_ABSENT, startServers } from "../../../packages/record/test/servers/library-elsewhere.ts";
 import { TABLES_PASSWORD } from "../../../packages/record/test/servers/postgres.ts";
+import { placeWanted } from "../src/frame/store-options.ts";
 
 const servers = await startServers();
 const folder = await mkdtemp(join(tmpdir(), "samescale-places-"));
@@ -53,4 +54,33 @@ test("a department's library: started over both servers, checked, verified; a wr
   assert.equal(JSON.parse(verified.out).summary.holds, true);
   const twice = await samescale(["library", "start", "--library", library, ...places(tables)], right);
   assert.match(twice.said, /\[NOT_A_LIBRARY\]/);
+});
+
+test("a department's library goes to a store as a backup, and from there onto other servers", async (t) => {
+  if (servers === null) return t.skip(POSTGRES_ABSENT);
+  const first = await servers.freshPlaces();
+  const second = await servers.freshPlaces();
+  const options = ({ tables, originals, endpoint }: typeof first) => [
+    ...["--tables", tables, "--originals", originals, "--endpoint", endpoint],
+  ];
+  const [library, back, key] = ["from", "back", "key"].map((name) => join(folder, name)) as [
+    string,
+    string,
+    string,
+  ];
+  assert.equal((await samescale(["library", "start", "--library", library, ...options(first)])).status, 0);
+  await writeFile(key, "5a".repeat(32), { mode: 0o600 });
+  const place = `${first.originals}-backup`;
+  const backup = ["backup", place, "--library", library, "--key-file", key];
+  assert.throws(() => placeWanted(place, {}), { message: /needs the store's address/ });
+  assert.throws(() => placeWanted(folder, { region: "x" }), { message: /is a folder/ });
+  const made = await samescale([...backup, "--endpoint", first.endpoint]);
+  assert.deepEqual([made.status, made.said], [0, ""]);
+  assert.match(made.out, /The backup is whole\./);
+  // The store of the backups is asked where it is, the originals' is another one.
+  const from = ["restore", place, back, "--key-file", key, "--place-endpoint", first.endpoint];
+  const restored = await samescale([...from, ...options(second)]);
+  assert.deepEqual([restored.status, restored.said], [0, ""]);
+  assert.match(restored.out, /Everything holds/);
+  assert.equal(JSON.parse(await readFile(join(back, "places.json"), "utf8")).originals, second.originals);
 });

@@ -42,6 +42,7 @@ async function make(place: string, options: Options): Promise<number> {
       "A backup holds health records: name what encrypts it, or say that nothing does.",
     );
   }
+  const wanted = placeWanted(place, options);
   const desk = await openDesk(options.library, { mode: "open" });
   const line = rateLine();
   let faults = 0;
@@ -50,7 +51,7 @@ async function make(place: string, options: Options): Promise<number> {
       async *lines(signal) {
         const made = doneOrThrow(
           await backUp(desk, await thisPerson(desk), {
-            ...placeWanted(place, options),
+            ...wanted,
             secret,
             signal,
             withKeys: options.withKeys === true,

@@ -35,7 +35,7 @@ export type S3Store = Omit<S3Address, "originals">;
  */
 export function s3Place(
   address: S3Address,
-  credentials: { key: string; secret: string },
+  { key, secret }: { key: string; secret: string },
   field = "originals",
 ): S3Place {
   const parts = /^s3:\/\/([a-z0-9][a-z0-9.-]{1,61}[a-z0-9])(?:\/([A-Za-z0-9/_.-]*))?$/.exec(
@@ -62,7 +62,8 @@ export function s3Place(
     region: address.region ?? "us-east-1",
     pathStyle: address.pathStyle ?? true,
     sendChecksums: address.sendChecksums ?? true,
-    ...credentials,
+    key,
+    secret,
   };
 }
 
