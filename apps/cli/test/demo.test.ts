@@ -97,15 +97,57 @@ test("the library it leaves verifies, and a changed byte in an original is named
   assert.ok(verified.stdout.includes(original.slice(-64)), verified.stdout);
 });
 
-test("the reports that left are on record, whole, and nobody's name is in them", () => {
+test("the reports that left are whole, each on a receipt, and nobody's name is in them", () => {
   const reports = readdirSync(join(demo, "released", "reports"));
   assert.ok(reports.includes("R-101-close-up.pdf"), reports.join());
   for (const report of reports) {
     const bytes = readFileSync(join(demo, "released", "reports", report));
+    assert.doesNotMatch(bytes.toString("latin1"), /Marlowe|FH204118/);
+    if (!report.endsWith(".pdf")) continue;
     assert.equal(bytes.subarray(0, 5).toString(), "%PDF-");
     assert.match(bytes.subarray(-8).toString("latin1"), /%%EOF/);
-    assert.doesNotMatch(bytes.toString("latin1"), /Marlowe|FH204118/);
   }
+});
+
+test("what left for record, teaching and evidence lies where the contract says; what consent did not reach does not", () => {
+  const released = (folder: string) => readdirSync(join(demo, "released", folder));
+  assert.deepEqual(readdirSync(join(demo, "released")).sort(), [
+    "dicom",
+    "evidence",
+    "fhir",
+    "reports",
+    "teaching",
+  ]);
+  assert.ok(released("dicom").some((name) => name.endsWith(".dcm")));
+  assert.ok(released("fhir").some((name) => name.endsWith(".json") && !name.startsWith("receipt")));
+  assert.ok(released("teaching").some((name) => name.endsWith(".jpg")));
+  assert.match(full.stdout, /R-102 to the editors .* NOT RELEASED\. .*was refused on/);
+  assert.match(full.stdout, /withdraws consent for teaching; to be asked back: course for ward nurses/);
+  assert.match(full.stdout, /NOT RELEASED\. .*teaching was withdrawn on/);
+});
+
+// The shell lines are the bag's own: sha256sum and openssl, none of our programs.
+const canCheck = spawnSync("openssl", ["version"]).status === 0;
+test("the evidence bag's own page finds nothing wrong with it, and one changed byte", {
+  skip: canCheck ? false : "openssl is not on this machine",
+}, () => {
+  const bag = join(demo, "released", "evidence");
+  const lines = readFileSync(join(bag, "CHECK-THIS.txt"), "utf8")
+    .split("\n")
+    .filter((line) => line.startsWith("    "))
+    .join("\n");
+  const check = () => spawnSync("sh", ["-c", lines], { cwd: bag, encoding: "utf8" }).stdout;
+  const said = check();
+  assert.doesNotMatch(said, /FAULT/);
+  assert.match(said, /lines compared with data\/log\/heads/);
+  const [original = ""] = readdirSync(join(bag, "data", "originals"));
+  const file = join(bag, "data", "originals", original);
+  const bytes = readFileSync(file);
+  const changed = Buffer.from(bytes);
+  changed[100] = changed.readUInt8(100) ^ 1;
+  writeFileSync(file, changed);
+  assert.match(check(), /FAULT: a file was changed/);
+  writeFileSync(file, bytes);
 });
 
 test("made a second time in the same folder it begins anew; any other folder is left alone", () => {
