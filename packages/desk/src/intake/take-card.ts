@@ -122,11 +122,12 @@ async function picturesOf(
   spool: Spool,
   files: readonly CardFrameFile[],
 ): Promise<Map<string, readonly PictureBody[]>> {
+  const fresh = files.filter(({ frameId }) => frameId === null);
+  const waiting = fresh.flatMap(({ understood }) => understood.pictures);
+  const kept = await keepPictures(desk.library, spool, waiting);
   const pictures = new Map<string, readonly PictureBody[]>();
-  for (const { sha256, frameId, understood } of files) {
-    if (frameId !== null || understood.pictures.length === 0) continue;
-    pictures.set(sha256, await keepPictures(desk.library, spool, understood.pictures));
-  }
+  for (const { sha256, understood } of fresh)
+    pictures.set(sha256, kept.splice(0, understood.pictures.length));
   return pictures;
 }
 
