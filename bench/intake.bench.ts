@@ -44,7 +44,8 @@ function takeIn(card: string, practice: string, library: string): Promise<TakenI
     const began = performance.now();
     const args = [main, "take-in", card, "--library", library, "--practice", practice, "--json"];
     // As bin/samescale has it.
-    const env = { ...process.env, MALLOC_ARENA_MAX: "2" };
+    const NODE_COMPILE_CACHE = resolve(import.meta.dirname, "../node_modules/.cache/samescale");
+    const env = { ...process.env, MALLOC_ARENA_MAX: "2", NODE_COMPILE_CACHE };
     const child = spawn(process.execPath, args, { stdio: ["ignore", "pipe", "inherit"], env });
     let last = "";
     let safeS = 0;
