@@ -56,7 +56,7 @@ export interface DicomReport {
  * and the line in the picture that it was measured along.
  * @source DicomPS3.16 TID 1500, TID 1410, TID 310, CID 225
  */
-export function dicomMeasurements(study: DicomStudy, report: DicomReport): Uint8Array {
+export function dicomMeasurements(study: DicomStudy, report: DicomReport): Promise<Uint8Array> {
   const meta = {
     sopClassUid: COMPREHENSIVE_SR,
     sopInstanceUid: uidOf("measurements", ...report.ids),

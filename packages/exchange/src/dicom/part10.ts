@@ -1,5 +1,3 @@
-import dcmjs from "dcmjs";
-
 /** Attributes by their keyword; sequences are lists of the same. */
 export interface Dataset {
   readonly [keyword: string]:
@@ -23,7 +21,8 @@ const IMPLEMENTATION_CLASS_UID = "2.25.164906783092774917239018416283530162433";
 const IMPLEMENTATION_VERSION = "SAMESCALE_1";
 
 /** One DICOM file, text as UTF-8, attributes in the order of their tags. @source DicomPS3.10 */
-export function part10(dataset: Dataset, meta: FileMeta): Uint8Array {
+export async function part10(dataset: Dataset, meta: FileMeta): Promise<Uint8Array> {
+  const { default: dcmjs } = await import("dcmjs");
   // Its messages name values, and values are patients.
   dcmjs.log.setLevel("silent");
   const { DicomDict, DicomMetaDictionary } = dcmjs.data;

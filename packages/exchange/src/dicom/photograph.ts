@@ -116,7 +116,7 @@ export async function dicomPhotograph(study: DicomStudy, photograph: DicomPhotog
   return {
     sopClassUid: VL_PHOTOGRAPHIC,
     sopInstanceUid,
-    bytes: part10(dataset, meta),
+    bytes: await part10(dataset, meta),
     widthPx: frame.widthPx,
     heightPx: frame.heightPx,
     reencoded: frame.reencoded,

@@ -38,7 +38,7 @@ export async function contactSheetPdf({
   madeAt,
   frames,
 }: ContactSheetPrint): Promise<Buffer> {
-  const document = newDocument(`${title}, contact sheet`, madeAt);
+  const document = await newDocument(`${title}, contact sheet`, madeAt);
   const line = { width: mm(CONTENT_WIDTH_MM), height: mm(8), ellipsis: true };
   for (const [i, frame] of frames.entries()) {
     const place = i % (COLUMNS * ROWS);

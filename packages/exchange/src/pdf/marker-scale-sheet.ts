@@ -26,7 +26,7 @@ const LINE_ALONG_TOP_MM = 14;
 
 /** Our own scales at true size as PDF, with what to do before they are used on every page. */
 export async function markerScalePdf(sheets: MarkerScaleSheets): Promise<Buffer> {
-  const document = newDocument(TITLES[sheets.kind], sheets.madeAt);
+  const document = await newDocument(TITLES[sheets.kind], sheets.madeAt);
   const places = placesOn(sheets);
   const dateIso = sheets.madeAt.toISOString().slice(0, 10);
   const perPage = sheets.kind === "label" ? 1 : places.length;

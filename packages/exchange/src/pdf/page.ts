@@ -1,5 +1,4 @@
 import { createRequire } from "node:module";
-import PDFDocument from "pdfkit";
 
 /** Points (1/72 inch) in a millimetre: PDF's own unit. @source ISO32000 */
 export const POINTS_PER_MM = 72 / 25.4;
@@ -27,7 +26,8 @@ const fontFile = (weight: 400 | 700) =>
  * An empty document for print: black on white, our font, and the viewer told not to scale the page, as sizes matter.
  * @param madeAt becomes the document's date; the same input gives the same bytes
  */
-export function newDocument(title: string, madeAt: Date): PDFKit.PDFDocument {
+export async function newDocument(title: string, madeAt: Date): Promise<PDFKit.PDFDocument> {
+  const { default: PDFDocument } = await import("pdfkit"); // a quarter of a second that most commands never need
   const document = new PDFDocument({
     size: "A4",
     margin: mm(PAGE.marginMm),

@@ -59,7 +59,7 @@ const LAST_PICTURE_MM = PAGE.heightMm - 32;
 
 /** The series report as PDF: aligned pictures at one scale, chart with intervals, table, method, cautions. */
 export async function seriesReportPdf(report: SeriesReport): Promise<Buffer> {
-  const document = newDocument(`${report.title}, ${report.requestCode}`, report.madeAt);
+  const document = await newDocument(`${report.title}, ${report.requestCode}`, report.madeAt);
   drawPictures(document, report);
   drawNumbers(document, report);
   footers(document, report.requestCode, report.madeAt.toISOString().slice(0, 10));

@@ -21,7 +21,7 @@ const NUMBERS = { xMm: 131, widthMm: CONTENT_WIDTH_MM - 131 } as const;
 
 /** The shot card as PDF, A4: code in the corner, cautions on top, one row for each view. */
 export async function shotCardPdf(given: ShotCard): Promise<Buffer> {
-  const document = newDocument(`Shot card ${given.requestCode}`, given.madeAt);
+  const document = await newDocument(`Shot card ${given.requestCode}`, given.madeAt);
   const card = readable(document, given);
   let yMm = firstPage(document, card);
   card.views.forEach((view, i) => {

@@ -44,7 +44,7 @@ export function trueSizeSheets(widthMm: number, heightMm: number): number {
  * before anything else is measured.
  */
 export async function trueSizePdf(print: TrueSizePrint): Promise<Buffer> {
-  const document = newDocument(`${print.title}, true size`, print.madeAt);
+  const document = await newDocument(`${print.title}, true size`, print.madeAt);
   for (const picture of print.pictures) {
     const image = openImage(document, picture.jpeg);
     const { partPx, mmPerPx } = picture;

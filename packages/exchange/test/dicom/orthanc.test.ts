@@ -89,7 +89,11 @@ test("Orthanc takes photograph and report by C-STORE and gives the JPEG back as 
     widthEndsPx: [outlinePx[1], outlinePx[2]] as const,
     method: "By the plane of the scale.",
   };
-  const report = dicomMeasurements(study, { ids: ["1"], madeAt: "2026-06-01T10:00:00Z", regions: [region] });
+  const report = await dicomMeasurements(study, {
+    ids: ["1"],
+    madeAt: "2026-06-01T10:00:00Z",
+    regions: [region],
+  });
   const [image, sr] = [join(folder, "image.dcm"), join(folder, "report.dcm")];
   writeFileSync(image, made.bytes);
   writeFileSync(sr, report);

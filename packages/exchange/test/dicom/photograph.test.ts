@@ -93,9 +93,12 @@ test("dciodvfy finds no error and nothing to warn of, in photographs of every ki
     ),
   ];
   for (const made of kinds) assert.equal(complaints(file(made.bytes), "VLPhotographicImage"), "");
-  const sr = dicomMeasurements(study, { ...report, regions: [region(kinds[0]!), region(kinds[1]!, 900)] });
+  const sr = await dicomMeasurements(study, {
+    ...report,
+    regions: [region(kinds[0]!), region(kinds[1]!, 900)],
+  });
   assert.equal(complaints(file(sr), "ComprehensiveSR"), "");
-  const unnamed = dicomMeasurements(
+  const unnamed = await dicomMeasurements(
     { ...nobody, operator: null, deidentified },
     { ...report, regions: [region(kinds[3]!)] },
   );
@@ -163,7 +166,7 @@ test("pydicom reads picture, numbers with units and intervals, and the report's 
 }, async () => {
   const picture = await jpeg();
   const made = await dicomPhotograph(study, photograph(picture));
-  const sr = dicomMeasurements(study, { ...report, regions: [region(made)] });
+  const sr = await dicomMeasurements(study, { ...report, regions: [region(made)] });
   const answer = execFileSync(python!, ["-c", readWithPydicom, file(made.bytes), file(sr)], {
     encoding: "utf8",
   });

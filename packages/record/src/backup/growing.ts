@@ -2,7 +2,6 @@ import { readdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { asSamescaleError, SamescaleError } from "@samescale/errors";
 import { makeFolderDurably, syncFolder } from "../originals/durable.ts";
-import { checkPlaces } from "../places/check-places.ts";
 import { openStores } from "../places/open-places.ts";
 import { PLACES_FILE, type Places, placesText } from "../places/places.ts";
 import { secretsFor } from "../places/secrets.ts";
@@ -45,6 +44,7 @@ export async function growingFolder(home: Home, backup: string): Promise<string>
 /** @throws SamescaleError RESTORE_PLACE_TAKEN; what the places answer. Nothing stays there of the asking. */
 async function nothingIn(places: Places, growing: string): Promise<void> {
   const secrets = await secretsFor(growing, process.env);
+  const { checkPlaces } = await import("../places/check-places.ts");
   const { tables } = await checkPlaces(places, secrets);
   if (tables !== null && tables.holds !== "nothing yet") throw taken(tables.name);
   if (places.originals === null) return;

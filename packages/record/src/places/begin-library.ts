@@ -6,7 +6,7 @@ import { keepHead, keptHead } from "../custody/head-file.ts";
 import { currentHead } from "../custody/log.ts";
 import { type LibraryOptions, openLibrary } from "../library.ts";
 import { makeFolderDurably, syncFolder } from "../originals/durable.ts";
-import { checkPlaces, type PlacesAnswered } from "./check-places.ts";
+import type { PlacesAnswered } from "./check-places.ts";
 import { PLACES_FILE, placesIn, placesOf, placesText } from "./places.ts";
 import { SECRETS_FILE, secretsFor } from "./secrets.ts";
 
@@ -25,6 +25,7 @@ export async function beginLibrary(
   const places = placesIn(said);
   try {
     await mustBeNew(folder);
+    const { checkPlaces } = await import("./check-places.ts"); // brings the drivers of server and store
     const answered = await checkPlaces(places, await secretsFor(folder, process.env));
     await makeFolderDurably(folder);
     const file = join(folder, PLACES_FILE);
@@ -46,7 +47,9 @@ export async function beginLibrary(
 /** What the places of a library answer now; null: all of it is in its folder. */
 export async function checkLibraryPlaces(folder: string): Promise<PlacesAnswered | null> {
   const places = await placesOf(folder);
-  return places && checkPlaces(places, await secretsFor(folder, process.env));
+  if (places === null) return null;
+  const { checkPlaces } = await import("./check-places.ts");
+  return checkPlaces(places, await secretsFor(folder, process.env));
 }
 
 /** Who joins keeps the head from here on: what came before is proved by the log, not by this folder. */

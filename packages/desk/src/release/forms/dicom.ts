@@ -42,7 +42,7 @@ export const dicomForm: ReleaseForm = {
       reports += 1;
       const report = { ids: [context.releaseId, String(reports)], madeAt: context.now, regions };
       const name = `${context.mark}-measurements${reports > 1 ? `-${reports}` : ""}.dcm`;
-      yield { name, bytes: dicomMeasurements(study, report), frameId: null, original: null };
+      yield { name, bytes: await dicomMeasurements(study, report), frameId: null, original: null };
     }
   },
 };
