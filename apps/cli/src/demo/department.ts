@@ -45,6 +45,7 @@ export async function admit(
       authority: "Fernhill Infirmary (invented)",
       name: `${patient.givenName} ${patient.familyName}`,
       birthDate: patient.born,
+      details: { familyName: patient.familyName, givenName: patient.givenName },
     });
     patientIds.set(patient.number, doneOrThrow(added).id);
   }

@@ -33,8 +33,8 @@ export async function baselinesOf(
     .select(["verdict.frame_id", "verdict.body", "visit.date", "frame.position"])
     .where("frame.request_id", "=", requestId)
     .where("visit.void_because", "is", null)
-    .orderBy("visit.date")
-    .orderBy("frame.taken_at")
+    .orderBy("visit.date", (order) => order.asc().nullsFirst())
+    .orderBy("frame.taken_at", (order) => order.asc().nullsFirst())
     .orderBy("frame.position")
     .orderBy("verdict.made_at")
     .execute();

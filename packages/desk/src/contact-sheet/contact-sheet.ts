@@ -70,7 +70,7 @@ async function sheetRows({ library }: Desk, actor: Actor, now: string) {
     .select(["frame.id", "frame.visit_id", "frame.kind", "frame.taken_at", "frame.position", "frame.placing"])
     .select(["file.sha256", "file.name", "file.format", "file.kind as fileKind"])
     .where(seenFrames(actor, now))
-    .orderBy("frame.taken_at")
+    .orderBy("frame.taken_at", (order) => order.asc().nullsFirst())
     .orderBy("frame.position")
     .execute();
   // One row per frame: the JPEG where there is one, a video only where there is no picture.

@@ -28,7 +28,7 @@ export async function framesOfVisit(
       .where("frame.visit_id", "=", visitId)
       .where("frame.kind", "=", "picture")
       .where("frame.trashed_at", "is", null)
-      .orderBy("frame.taken_at")
+      .orderBy("frame.taken_at", (order) => order.asc().nullsFirst())
       .orderBy("frame.position")
       .execute(),
   );

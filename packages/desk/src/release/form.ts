@@ -67,6 +67,9 @@ export interface OutgoingPatient {
   readonly number: string;
   readonly authority: string;
   readonly name: string;
+  /** The parts of the name, where an order or a person told them apart. */
+  readonly family?: string;
+  readonly given?: string;
   readonly birthDate: string | null;
 }
 

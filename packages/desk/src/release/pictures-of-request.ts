@@ -26,7 +26,7 @@ export async function picturesOfRequest(
     .where("frame.placed_by", "is not", null)
     .where("frame.trashed_at", "is", null)
     .where(seenFrames(actor, library.clock().toISOString()))
-    .orderBy("frame.taken_at")
+    .orderBy("frame.taken_at", (order) => order.asc().nullsFirst())
     .orderBy("frame.position")
     .execute();
   const pictures: PictureOfRequest[] = [];

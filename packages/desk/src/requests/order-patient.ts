@@ -1,6 +1,7 @@
 import type { IncomingOrder } from "@samescale/exchange";
 import { isPlainText } from "../act/checks.ts";
 import type { ActContext } from "../act/define-act.ts";
+import { jsonText } from "../act/json.ts";
 
 /** The patient of an order in this library, new ones with their row; or why it is not certain whose order it is. */
 export type OrderPatient =
@@ -50,7 +51,19 @@ export async function patientOfOrder(
   if (!known) {
     const id = newId();
     const { number, birthDate: birth_date } = said;
-    return { id, row: { id, number, authority, name, birth_date, details: "{}", made_at: now }, notes: [] };
+    return {
+      id,
+      row: {
+        id,
+        number,
+        authority,
+        name,
+        birth_date,
+        details: jsonText({ familyName: said.familyName, givenName: said.givenName }),
+        made_at: now,
+      },
+      notes: [],
+    };
   }
   const sameName = folded(known.name) === folded(name);
   if (known.birth_date === null || said.birthDate === null) {

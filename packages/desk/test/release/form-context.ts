@@ -18,6 +18,8 @@ export const formContext = (changes: Partial<FormContext> = {}): FormContext => 
     number: "HN10001",
     authority: "Fernhill (invented)",
     name: "Ada Example",
+    family: "Example",
+    given: "Ada",
     birthDate: "1950-02-03",
   },
   pseudonym: null,

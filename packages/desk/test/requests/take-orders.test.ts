@@ -83,6 +83,15 @@ test("an order becomes a request once; the same again changes nothing, a changed
   assert.equal(request?.title, "Wound, both sides");
   assert.equal(request?.patient?.authority, "Fernhill Infirmary", "as the practice calls it");
   assert.equal((await requestAsked(desk, MARA, request?.code ?? ""))?.external, "WARDS|PL-1");
+  const { details } = await desk.library.read
+    .selectFrom("patient")
+    .select("details")
+    .executeTakeFirstOrThrow();
+  assert.deepEqual(
+    JSON.parse(details),
+    { familyName: "Novak", givenName: "Jana" },
+    "DICOM and FHIR ask for both",
+  );
   assert.equal(await one({ control: "CA" }), "called-off");
   assert.equal(await one({ control: "CA" }), "called-off");
   assert.deepEqual(await listRequests(desk, MARA, "open"), []);

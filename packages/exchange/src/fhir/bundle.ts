@@ -21,6 +21,9 @@ export interface FhirRelease {
     readonly number: string;
     readonly authority: string;
     readonly name: string;
+    /** The parts of the name, where they are known apart. */
+    readonly family?: string;
+    readonly given?: string;
     readonly birthDate: string | null;
   } | null;
   readonly pseudonym: string | null;
@@ -83,11 +86,17 @@ export function fhirBundle(release: FhirRelease): Bundle {
   const add = (fullUrl: string, resource: Resource) => entries.push({ fullUrl, resource });
 
   if (release.patient !== null) {
-    const { id, number, authority, name, birthDate } = release.patient;
+    const { id, number, authority, name, family, given, birthDate } = release.patient;
     add(urn("patient", id), {
       resourceType: "Patient",
       identifier: [{ value: number, assigner: { display: authority } }],
-      name: [{ text: name }],
+      name: [
+        {
+          text: name,
+          ...(family !== undefined && { family }),
+          ...(given !== undefined && { given: [given] }),
+        },
+      ],
       ...(birthDate !== null && { birthDate }),
     });
   }

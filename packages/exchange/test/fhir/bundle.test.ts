@@ -43,6 +43,8 @@ const whole: FhirRelease = {
     number: "HN10001",
     authority: "Fernhill (invented)",
     name: "Zoë Å",
+    family: "Å",
+    given: "Zoë",
     birthDate: "1950-02-03",
   },
   pseudonym: null,
@@ -89,6 +91,8 @@ test("bundles are valid against HL7's JSON schema of R4, and the schema refuses 
     const { errors } = validates(fhirBundle(release));
     assert.deepEqual(errors ?? [], []);
   }
+  const { name } = fhirBundle(whole).entry[0]!.resource as unknown as { name: object[] };
+  assert.deepEqual(name, [{ text: "Zoë Å", family: "Å", given: ["Zoë"] }]);
   const broken = fhirBundle(whole);
   (broken.entry[0]!.resource as Record<string, unknown>).birthDate = "yesterday";
   assert.notEqual(validates(broken).errors?.length ?? 0, 0);

@@ -52,7 +52,7 @@ function studyOf(context: FormContext, day: string | null, frames: readonly Outg
   const isHidden = deidentifies(rules);
   return {
     ids: [isHidden || request.id === null ? releaseId : request.id, day ?? ""],
-    patient: patient && { ...patient, name: { text: patient.name } },
+    patient: patient && { ...patient, name: nameOf(patient) },
     deidentified: isHidden ? { method: "Name, number, birth date and true days left out", pseudonym } : null,
     code: request.code ?? mark,
     day,
@@ -65,6 +65,12 @@ function studyOf(context: FormContext, day: string | null, frames: readonly Outg
     operator: isHidden ? null : actor.name,
   };
 }
+
+const nameOf = ({ name: text, family, given }: NonNullable<FormContext["patient"]>) => ({
+  text,
+  ...(family !== undefined && { family }),
+  ...(given !== undefined && { given }),
+});
 
 /** Another picture is another object. De-identified, nothing that stands in the record takes part. */
 const idsOf = (

@@ -42,12 +42,22 @@ export async function formContext(
 }
 
 async function patientOf({ desk }: Pick<Making, "desk">, id: string): Promise<OutgoingPatient> {
-  const { birth_date: birthDate, ...patient } = await desk.library.read
+  const {
+    birth_date: birthDate,
+    details,
+    ...patient
+  } = await desk.library.read
     .selectFrom("patient")
-    .select(["id", "number", "authority", "name", "birth_date"])
+    .select(["id", "number", "authority", "name", "birth_date", "details"])
     .where("id", "=", id)
     .executeTakeFirstOrThrow();
-  return { ...patient, birthDate };
+  const { familyName, givenName } = JSON.parse(details) as { familyName?: unknown; givenName?: unknown };
+  return {
+    ...patient,
+    birthDate,
+    ...(typeof familyName === "string" && familyName !== "" && { family: familyName }),
+    ...(typeof givenName === "string" && givenName !== "" && { given: givenName }),
+  };
 }
 
 interface Details {
