@@ -40,10 +40,14 @@ function openSqliteFile(file: string, options: SqliteOptions): DatabaseSync {
   }
 }
 
+/** The engine's own 2 MB make an index over 100,000 frames a third slower and more beyond; what a small library needs stays small. */
+const CACHE_KIB = 64 * 1024;
+
 function openForWriting(file: string, timeout: number): DatabaseSync {
   const database = new DatabaseSync(file, { timeout });
   database.exec("pragma journal_mode = wal");
   database.exec("pragma synchronous = full");
+  database.exec(`pragma cache_size = ${-CACHE_KIB}`);
   return database;
 }
 
