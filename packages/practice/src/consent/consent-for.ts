@@ -73,7 +73,7 @@ export function consentFor(answers: readonly ConsentAnswer[], wanted: UseWanted)
         wanted,
       );
       if (!decided.covered) return person === null ? decided : refused(`${person}: ${decided.why}`);
-      consentIds.add(decided.consentId);
+      for (const id of decided.consentIds) consentIds.add(id); // said at one moment, all of them bind
     }
   }
   const [consentId] = consentIds;

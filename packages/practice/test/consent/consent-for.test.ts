@@ -30,6 +30,16 @@ test("the newest word decides; words of one moment must all allow", () => {
     consentId: "c3",
     consentIds: ["c3"],
   });
+  // Two answers of one form: a release rests on both, so that the earlier end of the two counts.
+  const ends = given({ id: "c5", until: "2026-03-02" });
+  const { id } = given({});
+  for (const answers of [
+    [ends, given({})],
+    [given({}), ends],
+  ]) {
+    const decided = consentFor(answers, wanted({}));
+    assert.deepEqual(decided.covered && decided.consentIds.toSorted(), [id, "c5"].toSorted());
+  }
   const atOnce = given({ id: "c4", answer: "refused" });
   assert.match(why([given({}), atOnce], wanted({})), /refused/);
   assert.match(why([atOnce, given({})], wanted({})), /refused/);
