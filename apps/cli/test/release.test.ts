@@ -118,7 +118,7 @@ test("a picture on its way out: refused, looked at, confirmed, released, checked
   assert.equal(left.status, 0, left.stderr + left.stdout);
   assert.match(
     left.stdout,
-    /^Released 1 files for 1 pictures: [\s\S]*Use ends 2099-01-01\. Give receipt-\w+\.txt along\.\n/,
+    /^Released 1 file for 1 picture: [\s\S]*Use ends 2099-01-01\. Give receipt-\w+\.txt along\.\n/,
   );
   assert.equal(readdirSync(join(folder, "released", "lecture")).length, 3);
   assert.equal(

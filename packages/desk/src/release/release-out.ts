@@ -131,7 +131,7 @@ async function makeReady(
   const context = await formContext(wanted, actor, now, { desk, pool, basis, mark, stage, signal });
   const refusals: Refusal[] = [];
   for (const frame of rules.masksConfirmed ? context.frames : []) {
-    await frame.picture().catch((thrown) => refusals.push(refusalOf(thrown)));
+    await frame.picture().catch((thrown) => refusals.push(refusalOf(thrown, basis)));
   }
   if (refusals.length > 0) return { refusals };
   const items: Item[] = [];
@@ -141,7 +141,7 @@ async function makeReady(
       items.push({ ...(await stage.add(name, bytes)), frameId, original });
     }
   } catch (thrown) {
-    return { refusals: [refusalOf(thrown)] };
+    return { refusals: [refusalOf(thrown, basis)] };
   }
   if (items.length === 0)
     return { refusals: [refusal(`There is nothing in these frames that ${form.name} can show`)] };
@@ -172,10 +172,16 @@ async function makeReady(
 }
 
 /** @throws what is no answer about a frame */
-function refusalOf(thrown: unknown): Refusal {
+function refusalOf(thrown: unknown, { frames }: Basis): Refusal {
   if (!(thrown instanceof CannotLeave)) throw thrown;
   const { frame, message } = thrown;
-  return { frameId: frame.frameId, frame: frame.name, why: message.slice(frame.name.length + 2) };
+  // The photographer knows it by its name on the card, not by the one that it would have got.
+  const known = frames.find(({ frameId }) => frameId === frame.frameId);
+  return {
+    frameId: frame.frameId,
+    frame: known?.name ?? frame.name,
+    why: message.slice(frame.name.length + 2),
+  };
 }
 
 /** The same question as at the start: the answer must be the same to the last identifier. */

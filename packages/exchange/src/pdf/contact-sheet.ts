@@ -48,7 +48,7 @@ export async function contactSheetPdf({
       document.text(inKnownLetters(document, title), mm(PAGE.marginMm), mm(13), line);
       document.font("regular").fontSize(8.5);
       document.text(
-        `${frames.length} pictures. Not to size: nothing may be measured here.`,
+        `${frames.length} ${frames.length === 1 ? "picture" : "pictures"}. Not to size: nothing may be measured here.`,
         mm(PAGE.marginMm),
         mm(20),
         line,

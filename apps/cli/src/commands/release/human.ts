@@ -17,7 +17,7 @@ export function releaseLine(release: KnownRelease): string {
 
 export function releaseText({ id, folder, receipt, takenBack }: Released, releasedFolder: string): string[] {
   return [
-    `Released ${receipt.files.length} files for ${receipt.frames} pictures: ${releasedFolder}/${folder} (${id}).`,
+    `Released ${counted(receipt.files.length, "file")} for ${counted(receipt.frames, "picture")}: ${releasedFolder}/${folder} (${id}).`,
     `Use ends ${receipt.expiresOn ?? "when consent is withdrawn"}. Give receipt-${receipt.mark}.txt along.`,
     ...takenBack.map((each) => `Taken back, as the program was ended while it was made: ${each}.`),
   ];
@@ -34,3 +34,5 @@ export function checkText({ releases, files, faults }: ReleasedCheck): string[] 
   if (faults.length > 0) return faults.map(({ file, fault }) => `${file}: ${fault}`);
   return [`Everything as it left: ${releases.length} releases, ${files} files.`];
 }
+
+const counted = (n: number, thing: string): string => `${n} ${thing}${n === 1 ? "" : "s"}`;

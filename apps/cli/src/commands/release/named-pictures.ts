@@ -15,11 +15,14 @@ export async function namedPictures(
   if (names === undefined) return pictures;
   return names.split(",").map((text) => {
     const name = text.trim();
-    const found = pictures.filter((picture) => picture.frameId === name || picture.name === name);
+    const stem = name.replace(/\.[A-Za-z0-9]{1,5}$/, "");
+    const found = pictures.filter(
+      (picture) => picture.frameId === name || [name, stem].includes(picture.name),
+    );
     if (found.length === 1) return found[0]!;
     throw CommandFailure.badArguments(
       `${found.length === 0 ? "No picture" : `${found.length} pictures`} of the request: ${JSON.stringify(name)}`,
-      "Type a file name without its ending, or the id, as `samescale mask list` shows them.",
+      "Type a file name or the id, as `samescale mask list` shows them.",
     );
   });
 }
