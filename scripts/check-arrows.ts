@@ -15,8 +15,8 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   exchange: ["errors", "geometry", "marker", "optics"],
   simulator: ["errors", "geometry", "marker", "optics"],
   desk: ["errors", "geometry", "marker", "optics", "practice", "picture", "record", "exchange"],
-  server: ["errors", "geometry", "optics", "practice", "desk"],
-  web: ["errors", "geometry", "optics", "picture/outline"],
+  server: ["errors", "geometry", "optics", "practice", "picture", "desk", "simulator"],
+  web: ["errors", "geometry", "optics", "picture/outline", "server"],
   // Commands that only look at a photograph call `picture` directly: nothing is kept and nothing leaves.
   cli: [
     "errors",
@@ -29,6 +29,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "desk",
     "simulator",
     "server",
+    "web/build",
   ],
 };
 
@@ -40,12 +41,15 @@ const impurities: readonly (readonly [RegExp, string])[] = [
 ];
 const databaseOnly = /from "(kysely|node:sqlite)"/;
 
+/** What runs in the browser knows the shape of the server's answers, none of its code. */
+const valueOfServer = /import (?!type )[^;]*from "@samescale\/server"/;
+
 /** Doors of a package beside its index: what the browser runs too. */
-const doors = new Set(["picture/outline"]);
+const doors = new Set(["picture/outline", "web/build"]);
 
 const importOf = /(?:\bfrom\s+|\bimport\s*\(?\s*)"([^"]+)"/g;
 const broken: string[] = [];
-for (const file of globSync("{packages,apps}/*/src/**/*.ts")) {
+for (const file of globSync("{packages,apps}/*/src/**/*.{ts,tsx}")) {
   const [, here = ""] = file.split("/");
   const source = readFileSync(file, "utf8");
   for (const [, target = ""] of source.matchAll(importOf)) {
@@ -65,6 +69,8 @@ for (const file of globSync("{packages,apps}/*/src/**/*.ts")) {
     for (const [pattern, what] of impurities)
       if (pattern.test(source)) broken.push(`${file}: ${here} is pure but ${what}`);
   }
+  if (here === "web" && valueOfServer.test(source))
+    broken.push(`${file}: the browser takes types alone from the server (import type)`);
   if (here !== "record" && databaseOnly.test(source)) broken.push(`${file}: only record touches a database`);
 }
 for (const line of broken) process.stdout.write(`${line}\n`);

@@ -17,6 +17,7 @@ const countsFile = join(countsFolder, "counts.json");
 const stages: readonly (readonly [name: string, command: string, args: readonly string[]])[] = [
   ["lint and format", bin("biome"), ["check", "--error-on-warnings", "."]],
   ["types", bin("tsc"), ["--noEmit"]],
+  ["types of the application", bin("tsc"), ["--noEmit", "-p", "apps/web"]],
   ["arrows", node, ["scripts/check-arrows.ts"]],
   ["unused files, exports, packages", bin("knip"), ["--no-progress"]],
   ["generated files", node, ["scripts/check-generated.ts"]],

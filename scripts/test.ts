@@ -1,6 +1,6 @@
-import { globSync, writeFileSync } from "node:fs";
-import { availableParallelism } from "node:os";
-import { resolve } from "node:path";
+import { globSync, rmSync, writeFileSync } from "node:fs";
+import { availableParallelism, tmpdir } from "node:os";
+import { join, resolve } from "node:path";
 import { run } from "node:test";
 import { spec } from "node:test/reporters";
 import { parseArgs } from "node:util";
@@ -24,6 +24,9 @@ const files = globSync([
 // Hundreds of processes load the same sources: compiled once, they start in half the time.
 process.env.NODE_COMPILE_CACHE ??= resolve("node_modules/.cache/samescale");
 
+// Tests of one run share what is dear to make.
+process.env.SAMESCALE_TEST_RUN ??= String(process.pid);
+
 const stream = run({
   files,
   // The runner's own choice leaves one core idle, which is half of a small machine.
@@ -38,6 +41,10 @@ stream.on("test:summary", (summary) => {
 });
 stream.compose(spec).pipe(process.stdout);
 stream.on("end", () => {
+  rmSync(join(tmpdir(), `samescale-test-demo-${process.env.SAMESCALE_TEST_RUN}`), {
+    recursive: true,
+    force: true,
+  });
   if (values.counts) writeFileSync(values.counts, JSON.stringify(counts));
   process.exitCode = counts.failed > 0 ? 1 : 0;
 });

@@ -1,99 +1,94 @@
-import { readFile } from "node:fs/promises";
-import { createRequire } from "node:module";
-import type { ContactSheet } from "@samescale/desk";
-import { reportOf } from "@samescale/errors";
-import fastify, { type FastifyInstance } from "fastify";
-import { contactSheetPage } from "./contact-sheet-page.ts";
-import { stylesheet } from "./stylesheet.ts";
+import cookie from "@fastify/cookie";
+import rateLimit from "@fastify/rate-limit";
+import swagger from "@fastify/swagger";
+import { SamescaleError } from "@samescale/errors";
+import fastify, { type FastifyServerOptions } from "fastify";
+import { jsonSchemaTransform, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
+import { answerErrors } from "./answer-errors.ts";
+import type { App, Deps } from "./deps.ts";
+import { safeHeaders } from "./guard/headers.ts";
+import { ownHostOnly } from "./guard/own-host.ts";
+import { ownPagesOnly } from "./guard/same-site.ts";
+import { askWho } from "./identity/who.ts";
+import { openJobs } from "./jobs/jobs.ts";
+import { jobRoutes } from "./jobs/routes.ts";
+import { eventsRoute } from "./live/events-route.ts";
+import { followLog } from "./live/follow-log.ts";
+import { areas } from "./routes/index.ts";
+import { webFiles } from "./web-files.ts";
 
-/** What the pages need of the desk: the server itself has no rules and touches no store. */
-export interface Pages {
-  readonly title: string;
-  contactSheet(): Promise<ContactSheet>;
-  /** JPEG of an original, long side at most `maxSidePx`; null when the library has no such original. */
-  thumbnail(sha256: string, maxSidePx: number): Promise<Uint8Array | null>;
-  /** A request's shot card for a phone, and what its page may use. @throws SamescaleError of `STATUS` */
-  shotCard(requestCode: string): Promise<{ readonly html: string; readonly contentSecurityPolicy: string }>;
+export interface ServerSettings {
+  /** Names under which it may be asked. */
+  readonly hosts: readonly string[];
+  /** Behind TLS, its own or a proxy's: cookies are marked for it and browsers are told to stay with it. */
+  readonly isSecure: boolean;
+  /** Requests of one address in a minute. */
+  readonly requestsPerMinute: number;
+  readonly options: FastifyServerOptions;
 }
 
-/** What is no fault of the server: asked for and not there, or not for whoever asks. */
-const STATUS: Readonly<Record<string, number>> = {
-  REQUEST_UNKNOWN: 404,
-  REQUEST_WITHOUT_PLAN: 404,
-  PAGES_WITHOUT_SIGN_IN: 403,
+export const LOOPBACK_SETTINGS: ServerSettings = {
+  hosts: ["127.0.0.1", "localhost", "[::1]"],
+  isSecure: false,
+  requestsPerMinute: 6000,
+  options: { logger: false },
 };
 
-const THUMBNAIL_SIDE_PX = 480;
-const OWN_FILES_ONLY =
-  "default-src 'none'; img-src 'self'; style-src 'self'; font-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
-const font = createRequire(import.meta.url).resolve(
-  "@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff2",
-);
-const boldFont = font.replace("-400-", "-700-");
+/** A form's worth; what is larger (a dropped file) has a route with a limit of its own. */
+const BODY_LIMIT_BYTES = 1_000_000;
 
-/**
- * The application over a library, as a function: tests inject requests without a socket. Meant for loopback only: a
- * request that names another host is refused, so that a page elsewhere cannot reach in through a name it controls.
- */
-export function buildApp(pages: Pages): FastifyInstance {
-  const app = fastify({ logger: false, bodyLimit: 1024, trustProxy: false });
-
-  app.addHook("onRequest", async (request, reply) => {
-    const host = request.host.replace(/:\d+$/, "");
-    if (!["127.0.0.1", "localhost", "[::1]"].includes(host)) {
-      await reply
-        .code(421)
-        .type("text/plain")
-        .send("This address is not served here. Open http://127.0.0.1 instead.\n");
-    }
-  });
-  app.addHook("onSend", async (_request, reply) => {
-    // A page that brings its own styles and script names them by their hashes.
-    if (!reply.hasHeader("content-security-policy")) reply.header("content-security-policy", OWN_FILES_ONLY);
-    reply.headers({
-      "x-content-type-options": "nosniff",
-      "referrer-policy": "no-referrer",
-      "cross-origin-resource-policy": "same-origin",
-      "cross-origin-opener-policy": "same-origin",
-    });
-    // Patient pictures stay out of the browser's cache on disk.
-    if (!reply.hasHeader("cache-control")) reply.header("cache-control", "no-store");
+/** The application over a library, as a function: tests inject requests without a socket. */
+export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_SETTINGS): Promise<App> {
+  const app = fastify({ bodyLimit: BODY_LIMIT_BYTES, trustProxy: false, ...settings.options }) as App;
+  app.setValidatorCompiler(validatorCompiler);
+  app.setSerializerCompiler(serializerCompiler);
+  answerErrors(app);
+  await safeHeaders(app, settings.isSecure);
+  ownHostOnly(app, settings.hosts);
+  ownPagesOnly(app);
+  await app.register(cookie);
+  await app.register(rateLimit, { max: settings.requestsPerMinute, timeWindow: "1 minute" });
+  await app.register(swagger, {
+    openapi: {
+      info: {
+        title: "Samescale",
+        description: "Every route asks the desk; every act is in the custody log.",
+        version: "0.1.0",
+      },
+    },
+    transform: jsonSchemaTransform,
   });
 
-  app.get("/", async (_request, reply) => {
-    const page = contactSheetPage(pages.title, await pages.contactSheet());
-    return await reply.type("text/html; charset=utf-8").send(page);
+  const live = await followLog(deps.desk);
+  const jobs = openJobs(() => deps.desk.library.clock(), live.tell);
+  app.addHook("onClose", async () => {
+    await jobs.close();
+    live.close();
   });
-  app.get<{ Params: { sha256: string } }>("/thumbnail/:sha256", async (request, reply) => {
-    const { sha256 } = request.params;
-    const jpeg = /^[0-9a-f]{64}$/.test(sha256) ? await pages.thumbnail(sha256, THUMBNAIL_SIDE_PX) : null;
-    if (jpeg === null) return await reply.code(404).type("text/plain").send("There is no such original.\n");
-    return await reply.type("image/jpeg").send(Buffer.from(jpeg));
-  });
-  app.get<{ Params: { code: string } }>("/requests/:code/card", async (request, reply) => {
-    const { html, contentSecurityPolicy } = await pages.shotCard(request.params.code);
-    reply.header("content-security-policy", contentSecurityPolicy);
-    return await reply.type("text/html; charset=utf-8").send(html);
-  });
-  app.get("/style.css", async (_request, reply) => reply.type("text/css; charset=utf-8").send(stylesheet));
-  app.get("/font.woff2", async (_request, reply) => await sendFont(reply, font));
-  app.get("/font-bold.woff2", async (_request, reply) => await sendFont(reply, boldFont));
 
-  async function sendFont(reply: import("fastify").FastifyReply, file: string): Promise<void> {
-    await reply
-      .header("cache-control", "max-age=86400")
-      .type("font/woff2")
-      .send(await readFile(file));
-  }
-
-  app.setNotFoundHandler(async (_request, reply) => {
-    await reply.code(404).type("text/plain").send("There is no such page. The contact sheet is at /.\n");
-  });
-  app.setErrorHandler(async (thrown, request, reply) => {
-    const report = reportOf(thrown, request.url.slice(0, 200));
-    const { statusCode = 500 } = thrown as { statusCode?: number };
-    const status = STATUS[report.code] ?? statusCode;
-    await reply.code(status).type("text/plain").send(`${report.message}\n${report.help} [${report.code}]\n`);
+  await app.register(
+    async (api) => {
+      const routes = api as App;
+      askWho(routes, deps);
+      // What was just done is told before the page that did it hears back.
+      routes.addHook("onSend", async (request) => {
+        if (request.method !== "GET") await live.look();
+      });
+      eventsRoute(routes, live);
+      jobRoutes(routes, jobs);
+      routes.get("/", { config: { open: true }, schema: { hide: true } }, async () => app.swagger());
+      for (const area of areas) area(routes, { ...deps, jobs, tell: live.tell });
+    },
+    { prefix: "/api" },
+  );
+  if (deps.webFolder !== null) await webFiles(app, deps.webFolder);
+  app.setNotFoundHandler(async (request) => {
+    const path = request.url.split("?", 1)[0] ?? "";
+    throw new SamescaleError(
+      "NO_SUCH_PAGE",
+      `There is nothing at ${path.length > 80 ? `${path.slice(0, 80)}…` : path}`,
+      "Check the address; the application begins at /.",
+    );
   });
   return app;
 }

@@ -1,1 +1,17 @@
-export { buildApp, type Pages } from "./app.ts";
+export { buildApp, LOOPBACK_SETTINGS, type ServerSettings } from "./app.ts";
+export type { Deps } from "./deps.ts";
+export type { Job } from "./jobs/jobs.ts";
+export type * from "./routes/bedside.ts";
+export type * from "./routes/card.ts";
+export type * from "./routes/custody.ts";
+export type * from "./routes/first-run.ts";
+export type * from "./routes/frames.ts";
+export type * from "./routes/measure.ts";
+export type * from "./routes/people.ts";
+export type * from "./routes/pictures.ts";
+export type * from "./routes/practice.ts";
+export type * from "./routes/rehearse.ts";
+export type * from "./routes/release.ts";
+export type * from "./routes/requests.ts";
+export type * from "./routes/series.ts";
+export type * from "./routes/today.ts";

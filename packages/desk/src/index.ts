@@ -85,6 +85,7 @@ export {
 export { takeBackFrames, trashFrames } from "./keep/trash/trash.ts";
 export { undoTrash } from "./keep/trash/undo.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
+export { type ActsSince, actsSince, lastActAt } from "./look/acts-since.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";

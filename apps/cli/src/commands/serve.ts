@@ -1,6 +1,8 @@
 import { openDesk } from "@samescale/desk";
 import { createPicturePool } from "@samescale/picture";
 import type { Command } from "commander";
+import { demoClock } from "../demo/demo-clock.ts";
+import { isDemonstration } from "../demo/demo-folder.ts";
 import { libraryOption, portOption } from "../frame/options.ts";
 import { serveLibrary } from "../serve/serve-library.ts";
 
@@ -10,10 +12,12 @@ export function configure(command: Command): void {
   command
     .addHelpText("after", "\nOn this machine only (127.0.0.1). Ctrl-C ends it.")
     .action(async (options: { library: string; port: number }) => {
-      const desk = await openDesk(options.library);
+      const clock = isDemonstration(options.library) ? demoClock() : null;
+      const desk = await openDesk(options.library, clock ? { clock: clock.now } : {});
+      await clock?.setFrom(desk);
       const pool = createPicturePool();
       try {
-        await serveLibrary(desk, pool, options.library, options.port);
+        await serveLibrary(desk, pool, options.port);
       } finally {
         await pool.close();
         await desk.close();

@@ -1,3 +1,4 @@
+import { existsSync } from "node:fs";
 import { mkdir, readdir, rm, writeFile } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { SamescaleError } from "@samescale/errors";
@@ -53,3 +54,6 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
   await mkdir(folder.shotCards);
   return folder;
 }
+
+/** Whether a library is the one of a demonstration folder: everything in it is invented. */
+export const isDemonstration = (library: string): boolean => existsSync(join(resolve(library), "..", MARK));

@@ -6,6 +6,7 @@ import { makeDemoCards } from "@samescale/simulator";
 import { bagText } from "../commands/bag/human.ts";
 import { serveLibrary } from "../serve/serve-library.ts";
 import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedside.ts";
+import { demoClock } from "./demo-clock.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
 import { passOn } from "./pass-on.ts";
@@ -50,8 +51,8 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     onProgress: (done, total) =>
       tell(`making the camera's cards: ${done} of ${total} pictures, ${seconds()}`),
   });
-  let today = WORK_DAY;
-  const desk = await openDesk(folder.library, { clock: () => today });
+  let now = () => WORK_DAY;
+  const desk = await openDesk(folder.library, { clock: () => now() });
   const practiceFolder = join(folder.library, "practice");
   const practice = await demoPractice(practiceFolder);
   const pool = createPicturePool();
@@ -83,7 +84,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     );
     const watchedJob = jobs.find(({ code }) => code === session.code)!;
     const nextVisit = await planNextVisit(desk, ACTOR, pool, watchedJob, practice);
-    today = REPORT_DAY;
+    now = () => REPORT_DAY;
     let again = 0;
     const ownRepeats = await repeatOutlines(
       desk,
@@ -140,7 +141,12 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       sessionFaults(session).length === 0 &&
       passed.faults.length === 0 &&
       faultsInLibrary.length === 0;
-    if (serve) await serveLibrary(desk, pool, practice.department, port);
+    if (serve) {
+      const clock = demoClock();
+      await clock.setFrom(desk);
+      now = clock.now;
+      await serveLibrary(desk, pool, port);
+    }
     return good ? 0 : 1;
   } finally {
     await pool.close();

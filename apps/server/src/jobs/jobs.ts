@@ -1,0 +1,112 @@
+import { randomUUID } from "node:crypto";
+import type { Actor } from "@samescale/desk";
+import { type ErrorReport, reportOf } from "@samescale/errors";
+
+/** Work that takes longer than a request: what it is, how far, how it ended. */
+export interface Job {
+  readonly id: string;
+  /** For the person: "Taking in a card". */
+  readonly what: string;
+  readonly state: "running" | "done" | "stopped" | "failed";
+  readonly done: number;
+  /** null: not known yet. */
+  readonly total: number | null;
+  /** What it is at now. */
+  readonly at: string;
+  readonly startedAt: string;
+  readonly value: unknown;
+  readonly error: ErrorReport | null;
+}
+
+export interface JobStep {
+  readonly done: number;
+  readonly total: number | null;
+  readonly at?: string;
+}
+
+export interface Jobs {
+  /** Begins at once. `run` must end soon after its signal is aborted. */
+  start(
+    actor: Actor,
+    what: string,
+    run: (step: (step: JobStep) => void, signal: AbortSignal) => Promise<unknown>,
+  ): Job;
+  /** null: there is none, or it is somebody else's. */
+  jobOf(actor: Actor, id: string): Job | null;
+  jobsOf(actor: Actor): Job[];
+  stop(actor: Actor, id: string): boolean;
+  /** Stops all and waits for them. */
+  close(): Promise<void>;
+}
+
+interface Running {
+  job: Job;
+  readonly owner: string;
+  readonly control: AbortController;
+  readonly ended: Promise<void>;
+}
+
+/** So many that have ended are remembered, the oldest is forgotten first. */
+const KEPT = 200;
+/** A page needs no more than this. */
+const TOLD_EVERY_MS = 100;
+
+/** The long work of one server. In memory: what it did is in the library, and every long work can be begun again. */
+export function openJobs(now: () => Date, tell: (topic: string) => void): Jobs {
+  const all = new Map<string, Running>();
+  const ownerOf = (actor: Actor) => actor.personId ?? actor.name;
+  const mine = (actor: Actor, id: string) => {
+    const found = all.get(id);
+    return found?.owner === ownerOf(actor) ? found : null;
+  };
+
+  return {
+    start(actor, what, run) {
+      const id = randomUUID();
+      const control = new AbortController();
+      const blank = { done: 0, total: null, at: "", value: null, error: null };
+      const running: { -readonly [K in keyof Running]: Running[K] } = {
+        job: { id, what, state: "running", startedAt: now().toISOString(), ...blank },
+        owner: ownerOf(actor),
+        control,
+        ended: Promise.resolve(),
+      };
+      let toldMs = 0;
+      const step = ({ done, total, at }: JobStep) => {
+        running.job = { ...running.job, done, total, at: at ?? running.job.at };
+        const ms = performance.now();
+        if (ms - toldMs < TOLD_EVERY_MS) return;
+        toldMs = ms;
+        tell(`job/${id}`);
+      };
+      running.ended = (async () => {
+        try {
+          const value = await run(step, control.signal);
+          running.job = { ...running.job, state: control.signal.aborted ? "stopped" : "done", value };
+        } catch (thrown) {
+          const state = control.signal.aborted ? "stopped" : "failed";
+          running.job = { ...running.job, state, error: state === "failed" ? reportOf(thrown, what) : null };
+        }
+        tell(`job/${id}`);
+      })();
+      all.set(id, running);
+      for (const [old, { job }] of all) {
+        if (all.size <= KEPT) break;
+        if (job.state !== "running") all.delete(old);
+      }
+      return running.job;
+    },
+    jobOf: (actor, id) => mine(actor, id)?.job ?? null,
+    jobsOf: (actor) =>
+      [...all.values()].filter(({ owner }) => owner === ownerOf(actor)).map(({ job }) => job),
+    stop(actor, id) {
+      const found = mine(actor, id);
+      found?.control.abort();
+      return found !== null;
+    },
+    async close() {
+      for (const { control } of all.values()) control.abort();
+      await Promise.all([...all.values()].map(({ ended }) => ended));
+    },
+  };
+}

@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** Frames: found, looked at, judged. */
+export const framesRoutes: Area = () => {};

@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** Reading a scale, outlines, measurements, blind repeats. */
+export const measureRoutes: Area = () => {};

@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** Thumbnails, previews and tiles, named by hashes. */
+export const picturesRoutes: Area = () => {};

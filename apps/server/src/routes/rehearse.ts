@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** The virtual camera, for training. */
+export const rehearseRoutes: Area = () => {};

@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** Requests: asked for, marked, consented, planned. */
+export const requestsRoutes: Area = () => {};

@@ -1,0 +1,4 @@
+import type { Area } from "../deps.ts";
+
+/** Visits compared at one scale. */
+export const seriesRoutes: Area = () => {};

@@ -1,0 +1,38 @@
+import { randomBytes } from "node:crypto";
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import files from "@fastify/static";
+import type { FastifyReply } from "fastify";
+import type { App } from "./deps.ts";
+import { contentSecurityPolicy } from "./guard/headers.ts";
+
+/** Stands in the page where the nonce of each answer goes. */
+const NONCE = "NONCE-OF-THIS-ANSWER";
+
+/**
+ * The bundled application: files with their hash in the name are kept by the browser for ever, the page itself is not.
+ * Every address that names no file is the page's own affair (deep links).
+ */
+export async function webFiles(app: App, folder: string): Promise<void> {
+  await app.register(files, {
+    root: join(folder, "assets"),
+    prefix: "/assets/",
+    preCompressed: true,
+    immutable: true,
+    maxAge: "365d",
+    index: false,
+  });
+  const page = await readFile(join(folder, "index.html"), "utf8");
+  const sendPage = (reply: FastifyReply) => {
+    const nonce = randomBytes(16).toString("base64");
+    return reply
+      .type("text/html; charset=utf-8")
+      .header("content-security-policy", contentSecurityPolicy(nonce))
+      .send(page.replaceAll(NONCE, nonce));
+  };
+  app.get("/", async (_request, reply) => sendPage(reply));
+  app.get("/*", async (request, reply) => {
+    const path = request.url.split("?", 1)[0] ?? "";
+    return path.startsWith("/api") || path.includes(".") ? reply.callNotFound() : sendPage(reply);
+  });
+}

@@ -1,0 +1,42 @@
+import { type UseQueryResult, useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
+import { notify } from "../shell/notices.ts";
+import { ask, reportFrom } from "./client.ts";
+
+/**
+ * What the server answers at a path, kept, and asked for anew when something of the named topics came about (the kinds
+ * of acts of the custody log: `request`, `frame`, `consent` …). @param path null: not yet
+ */
+export function useAnswer<Answer>(
+  path: string | null,
+  topics: readonly string[] = [],
+): UseQueryResult<Answer, unknown> {
+  return useQuery<Answer>({
+    queryKey: [path],
+    queryFn: ({ signal }) => ask<Answer>("GET", path!, undefined, signal),
+    enabled: path !== null,
+    meta: { topics },
+  });
+}
+
+export interface ActDone<Answer> {
+  /** Said to the person; left out: nothing is said. */
+  readonly say?: (answer: Answer) => string;
+  /** Takes the act back; offered for ten seconds. */
+  readonly undo?: (answer: Answer) => Promise<unknown>;
+}
+
+/** Something that changes the library. A refusal is shown to the person in the server's words. */
+export function useAct<Input, Answer = unknown>(
+  run: (input: Input) => Promise<Answer>,
+  { say, undo }: ActDone<Answer> = {},
+) {
+  const client = useQueryClient();
+  return useMutation<Answer, unknown, Input>({
+    mutationFn: run,
+    onError: (thrown) => notify({ problem: reportFrom(thrown) }),
+    onSuccess: (answer) => {
+      if (say) notify({ say: say(answer), undo: undo && (() => undo(answer)) });
+    },
+    onSettled: () => client.invalidateQueries(),
+  });
+}

@@ -1,0 +1,38 @@
+import "@fontsource-variable/atkinson-hyperlegible-next";
+import { QueryClient, QueryClientProvider } from "@tanstack/react-query";
+import { StrictMode } from "react";
+import { RouterProvider } from "react-aria-components";
+import { createRoot } from "react-dom/client";
+import { useLocation } from "wouter";
+import { Refused } from "./api/client.ts";
+import { Shell } from "./shell/shell.tsx";
+import "./style/tokens.css";
+import "./style/base.css";
+
+const client = new QueryClient({
+  defaultOptions: {
+    queries: {
+      staleTime: 30_000,
+      // What was refused stays refused; a lost connection comes back.
+      retry: (count, thrown) => thrown instanceof Refused && thrown.status === 0 && count < 5,
+    },
+  },
+});
+
+/** Links of the component library lead through our addresses. */
+function Application() {
+  const [, go] = useLocation();
+  return (
+    <RouterProvider navigate={(path) => go(path)}>
+      <Shell />
+    </RouterProvider>
+  );
+}
+
+createRoot(document.getElementById("application")!).render(
+  <StrictMode>
+    <QueryClientProvider client={client}>
+      <Application />
+    </QueryClientProvider>
+  </StrictMode>,
+);

@@ -1,0 +1,136 @@
+import type { Me } from "@samescale/server";
+import { useQueryClient } from "@tanstack/react-query";
+import { Suspense, useEffect, useState } from "react";
+import { Route, Switch, useLocation } from "wouter";
+import { type Connection, listen } from "../api/live.ts";
+import { useAnswer } from "../api/use-answer.ts";
+import { Button } from "../parts/button.tsx";
+import { Empty } from "../parts/empty.tsx";
+import { Link } from "../parts/link.tsx";
+import { words } from "../words/index.ts";
+import { FaultBoundary } from "./fault-boundary.tsx";
+import { useKeys } from "./keys.ts";
+import { KeysDialog } from "./keys-dialog.tsx";
+import { useLight } from "./light.ts";
+import { NoticeList } from "./notice-list.tsx";
+import { PlaceFrame } from "./place-frame.tsx";
+import { type Place, places } from "./places.ts";
+import css from "./shell.module.css";
+
+/** Everything round the places: the column of places, what was done, the keys, the connection. */
+export function Shell() {
+  const [path, go] = useLocation();
+  const [light, setLight] = useLight();
+  const [connection, setConnection] = useState<Connection>("open");
+  const [isGoing, setGoing] = useState(false);
+  const client = useQueryClient();
+  const me = useAnswer<Me>("/people/me", ["session", "account"]);
+  useEffect(() => listen(client, setConnection), [client]);
+
+  const here = placeAt(path);
+  useKeys(words.shell.everywhere, [
+    { key: "g", does: words.shell.goKey, run: () => setGoing(true) },
+    { key: "l", does: words.shell.lightKey, run: () => setLight(light === "dim" ? "light" : "dim") },
+  ]);
+  return (
+    <div className={css.shell}>
+      <a className={css.skip} href="#work">
+        {words.shell.skip}
+      </a>
+      {isGoing && <Going go={go} end={() => setGoing(false)} />}
+      <nav className={`${css.column} not-printed`} aria-label={words.shell.places}>
+        <ul className={css.places}>
+          {places.map((place) => (
+            <li key={place.path}>
+              <PlaceLink place={place} isHere={place === here} />
+            </li>
+          ))}
+        </ul>
+        <div className={css.foot}>
+          {me.data && <p className="quiet">{me.data.name}</p>}
+          <Button look="bare" onPress={() => setLight(light === "dim" ? "light" : "dim")}>
+            {words.shell.light[light === "dim" ? "light" : "dim"]}
+          </Button>
+        </div>
+      </nav>
+      <main id="work" className={css.main} tabIndex={-1}>
+        {me.data?.isDemonstration && <p className={`${css.invented} quiet`}>{words.shell.demonstration}</p>}
+        {connection === "lost" && (
+          <p className={css.lost} role="alert">
+            {words.shell.lost}
+          </p>
+        )}
+        <FaultBoundary key={here?.path ?? path}>
+          <Suspense fallback={null}>
+            <Switch>
+              {places.map(({ path: at, Page }) => (
+                <Route key={at} path={at === "/" ? "/" : new RegExp(`^${at}(?:/.*)?$`)}>
+                  <Page />
+                </Route>
+              ))}
+              <Route>
+                <PlaceFrame title={words.shell.noPlace}>
+                  <Empty title={words.shell.noPlaceHelp}>
+                    <Link to="/" look="chief">
+                      {words.shell.toToday}
+                    </Link>
+                  </Empty>
+                </PlaceFrame>
+              </Route>
+            </Switch>
+          </Suspense>
+        </FaultBoundary>
+      </main>
+      <NoticeList />
+      <KeysDialog />
+    </div>
+  );
+}
+
+const placeAt = (path: string): Place | null =>
+  places.find(({ path: at }) => (at === "/" ? path === "/" : path === at || path.startsWith(`${at}/`))) ??
+  null;
+
+function PlaceLink({ place, isHere }: { readonly place: Place; readonly isHere: boolean }) {
+  const [, go] = useLocation();
+  return (
+    <a
+      href={place.path}
+      className={css.placeLink}
+      aria-current={isHere ? "page" : undefined}
+      onClick={(event) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+        event.preventDefault();
+        go(place.path);
+      }}
+    >
+      {place.name}
+    </a>
+  );
+}
+
+/** After `g`: the next letter names a place. */
+function Going({ go, end }: { readonly go: (path: string) => void; readonly end: () => void }) {
+  useKeys(
+    words.shell.places,
+    [
+      ...places.map(({ key, name, path }) => ({ key, does: name, run: () => go(path) })),
+      { key: "Escape", does: "", run: () => {} },
+    ].map(({ run, ...rest }) => ({
+      ...rest,
+      run: () => {
+        run();
+        end();
+      },
+    })),
+  );
+  return (
+    <div className={css.going} role="status">
+      {places.map(({ key, name }) => (
+        <span key={key}>
+          <kbd>{key}</kbd> {name}
+        </span>
+      ))}
+    </div>
+  );
+}

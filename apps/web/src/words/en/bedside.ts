@@ -1,0 +1,3 @@
+export const bedside = {
+  empty: "Nothing here yet",
+};

@@ -1,0 +1,3 @@
+export const card = {
+  empty: "Nothing here yet",
+};

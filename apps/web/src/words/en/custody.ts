@@ -1,0 +1,3 @@
+export const custody = {
+  empty: "Nothing here yet",
+};

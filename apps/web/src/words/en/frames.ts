@@ -1,0 +1,3 @@
+export const frames = {
+  empty: "Nothing here yet",
+};

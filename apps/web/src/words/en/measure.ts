@@ -1,0 +1,3 @@
+export const measure = {
+  empty: "Nothing here yet",
+};

@@ -1,0 +1,3 @@
+export const practice = {
+  empty: "Nothing here yet",
+};

@@ -1,0 +1,3 @@
+export const rehearse = {
+  empty: "Nothing here yet",
+};

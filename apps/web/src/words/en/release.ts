@@ -1,0 +1,3 @@
+export const release = {
+  empty: "Nothing here yet",
+};

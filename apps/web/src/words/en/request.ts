@@ -1,0 +1,3 @@
+export const request = {
+  empty: "Nothing here yet",
+};

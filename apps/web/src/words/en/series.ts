@@ -1,0 +1,3 @@
+export const series = {
+  empty: "Nothing here yet",
+};

@@ -1,0 +1,3 @@
+export const today = {
+  empty: "Nothing here yet",
+};

@@ -1,0 +1,52 @@
+import { existsSync } from "node:fs";
+import { type Browser, chromium, type Page } from "playwright-core";
+
+const CHROMIUM = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(
+  existsSync,
+);
+
+/** Said where a test is skipped. */
+export const NO_BROWSER = CHROMIUM ? false : "Chromium is not on this machine (Debian package chromium)";
+
+/** Debian's Chromium, without a window. */
+export const openBrowser = (): Promise<Browser> =>
+  chromium.launch({
+    executablePath: CHROMIUM!,
+    args: ["--no-sandbox", "--disable-dev-shm-usage", "--force-color-profile=srgb"],
+  });
+
+export interface PageWanted {
+  readonly widthPx?: number;
+  readonly heightPx?: number;
+  readonly light?: "dim" | "light";
+}
+
+export interface OpenPage {
+  readonly page: Page;
+  /** What the page complained of: faults of scripts, refused styles, answers of 500. A good test ends with none. */
+  readonly complaints: string[];
+  close(): Promise<void>;
+}
+
+/** A page of a person of their own (own cookies, own storage). */
+export async function openPage(browser: Browser, url: string, wanted: PageWanted = {}): Promise<OpenPage> {
+  const { widthPx = 1280, heightPx = 800, light = "dim" } = wanted;
+  const context = await browser.newContext({
+    viewport: { width: widthPx, height: heightPx },
+    colorScheme: light === "dim" ? "dark" : "light",
+    reducedMotion: "reduce",
+    baseURL: url,
+    hasTouch: widthPx < 600,
+  });
+  const page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  const complaints: string[] = [];
+  page.on("pageerror", (fault) => complaints.push(fault.message));
+  page.on("console", (message) => {
+    // A refusal that the page shows to the person is no complaint.
+    if (message.type() === "error" && !/status of 4\d\d|ERR_/.test(message.text()))
+      complaints.push(message.text());
+  });
+  await page.goto(url);
+  return { page, complaints, close: () => context.close() };
+}

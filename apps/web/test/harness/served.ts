@@ -1,0 +1,54 @@
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { rm } from "node:fs/promises";
+import { join, resolve } from "node:path";
+import { createInterface } from "node:readline";
+import { ownDemonstration } from "./demonstration.ts";
+
+const MAIN = resolve(import.meta.dirname, "../../../cli/src/main.ts");
+
+export interface Served {
+  readonly url: string;
+  /** The demonstration's folder; the library is in it. */
+  readonly folder: string;
+  readonly library: string;
+  /** Ends the server at once, as when the machine fails, and starts another at the same address. */
+  restart(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** A server of its own over a copy of the demonstration, as `samescale serve` starts it. */
+export async function serveDemonstration(): Promise<Served> {
+  const folder = await ownDemonstration();
+  const library = join(folder, "library");
+  let server = await start(library, 0);
+  const { url } = server;
+  return {
+    url,
+    folder,
+    library,
+    async restart() {
+      server.child.kill("SIGKILL");
+      await once(server.child, "exit");
+      server = await start(library, Number(new URL(url).port));
+    },
+    async close() {
+      server.child.kill("SIGTERM");
+      await once(server.child, "exit");
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+async function start(library: string, port: number) {
+  const child = spawn(
+    process.execPath,
+    ["--disable-warning=ExperimentalWarning", MAIN, "serve", "--library", library, "--port", String(port)],
+    { stdio: ["ignore", "pipe", "inherit"] },
+  );
+  for await (const line of createInterface({ input: child.stdout })) {
+    const url = line.match(/^Open (\S+)$/)?.[1];
+    if (url) return { child, url };
+  }
+  throw new Error("The server ended before it said where it is");
+}

@@ -1,0 +1,49 @@
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import type { Browser } from "playwright-core";
+import { accessibilityFaults } from "./harness/accessible.ts";
+import { NO_BROWSER, openBrowser, openPage } from "./harness/browser.ts";
+import { type Served, serveDemonstration } from "./harness/served.ts";
+
+let browser: Browser;
+let served: Served;
+before(async () => {
+  if (NO_BROWSER) return;
+  [browser, served] = await Promise.all([openBrowser(), serveDemonstration()]);
+});
+after(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+test("it opens on Today, names every place, and leads there by key and by address", {
+  skip: NO_BROWSER,
+}, async () => {
+  const { page, complaints, close } = await openPage(browser, served.url);
+  await page.getByRole("heading", { level: 1, name: "Today" }).waitFor();
+  const names = await page.getByRole("navigation", { name: "Places" }).getByRole("link").allTextContents();
+  assert.equal(names.length, 11);
+  await page.keyboard.press("g");
+  await page.keyboard.press("f");
+  await page.getByRole("heading", { level: 1, name: "Frames" }).waitFor();
+  await page.goBack();
+  await page.getByRole("heading", { level: 1, name: "Today" }).waitFor();
+  await page.keyboard.press("?");
+  await page.getByRole("dialog", { name: "Keys" }).waitFor();
+  await page.keyboard.press("Escape");
+  await page.goto(`${served.url}nothing/here`);
+  await page.getByRole("heading", { level: 1, name: "There is nothing at this address" }).waitFor();
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
+for (const light of ["dim", "light"] as const) {
+  test(`the frame of the application has no accessibility fault, ${light}`, {
+    skip: NO_BROWSER,
+  }, async () => {
+    const { page, close } = await openPage(browser, served.url, { light });
+    await page.getByRole("heading", { level: 1 }).waitFor();
+    assert.deepEqual(await accessibilityFaults(page), []);
+    await close();
+  });
+}
