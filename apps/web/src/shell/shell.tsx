@@ -4,7 +4,6 @@ import { Suspense, useEffect, useState } from "react";
 import { Route, Switch, useLocation } from "wouter";
 import { type Connection, listen } from "../api/live.ts";
 import { useAnswer } from "../api/use-answer.ts";
-import { Button } from "../parts/button.tsx";
 import { Empty } from "../parts/empty.tsx";
 import { Link } from "../parts/link.tsx";
 import { words } from "../words/index.ts";
@@ -15,6 +14,8 @@ import { useLight } from "./light.ts";
 import { NoticeList } from "./notice-list.tsx";
 import { PlaceFrame } from "./place-frame.tsx";
 import { type Place, places } from "./places.ts";
+import { PlacesColumn } from "./places-column.tsx";
+import { PlacesRow } from "./places-row.tsx";
 import css from "./shell.module.css";
 
 /** Everything round the places: the column of places, what was done, the keys, the connection. */
@@ -38,21 +39,7 @@ export function Shell() {
         {words.shell.skip}
       </a>
       {isGoing && <Going go={go} end={() => setGoing(false)} />}
-      <nav className={`${css.column} not-printed`} aria-label={words.shell.places}>
-        <ul className={css.places}>
-          {places.map((place) => (
-            <li key={place.path}>
-              <PlaceLink place={place} isHere={place === here} />
-            </li>
-          ))}
-        </ul>
-        <div className={css.foot}>
-          {me.data && <p className="quiet">{me.data.name}</p>}
-          <Button look="bare" onPress={() => setLight(light === "dim" ? "light" : "dim")}>
-            {words.shell.light[light === "dim" ? "light" : "dim"]}
-          </Button>
-        </div>
-      </nav>
+      <PlacesColumn here={here} name={me.data?.name ?? ""} light={light} setLight={setLight} />
       <main id="work" className={css.main} tabIndex={-1}>
         {me.data?.isDemonstration && <p className={`${css.invented} quiet`}>{words.shell.demonstration}</p>}
         {connection === "lost" && (
@@ -81,6 +68,7 @@ export function Shell() {
           </Suspense>
         </FaultBoundary>
       </main>
+      <PlacesRow here={here} light={light} setLight={setLight} />
       <NoticeList />
       <KeysDialog />
     </div>
@@ -90,24 +78,6 @@ export function Shell() {
 const placeAt = (path: string): Place | null =>
   places.find(({ path: at }) => (at === "/" ? path === "/" : path === at || path.startsWith(`${at}/`))) ??
   null;
-
-function PlaceLink({ place, isHere }: { readonly place: Place; readonly isHere: boolean }) {
-  const [, go] = useLocation();
-  return (
-    <a
-      href={place.path}
-      className={css.placeLink}
-      aria-current={isHere ? "page" : undefined}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return;
-        event.preventDefault();
-        go(place.path);
-      }}
-    >
-      {place.name}
-    </a>
-  );
-}
 
 /** After `g`: the next letter names a place. */
 function Going({ go, end }: { readonly go: (path: string) => void; readonly end: () => void }) {

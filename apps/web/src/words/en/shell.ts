@@ -2,6 +2,7 @@ export const shell = {
   application: "Samescale",
   skip: "Go to the work",
   places: "Places",
+  placesBelow: "Places in reach",
   names: {
     today: "Today",
     request: "Requests",

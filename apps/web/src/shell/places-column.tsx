@@ -1,0 +1,34 @@
+import { Button } from "../parts/button.tsx";
+import { words } from "../words/index.ts";
+import type { Light } from "./light.ts";
+import { PlaceLink } from "./place-link.tsx";
+import { type Place, places } from "./places.ts";
+import css from "./shell.module.css";
+
+export interface PlacesProps {
+  readonly here: Place | null;
+  readonly light: Light;
+  readonly setLight: (light: Light) => void;
+}
+
+/** At the desk: every place by its word, in the order of the day. */
+export function PlacesColumn({ here, name, light, setLight }: PlacesProps & { readonly name: string }) {
+  const other = light === "dim" ? "light" : "dim";
+  return (
+    <nav className={`${css.column} not-printed`} aria-label={words.shell.places}>
+      <ul className={css.places}>
+        {places.map((place) => (
+          <li key={place.path}>
+            <PlaceLink place={place} isHere={place === here} />
+          </li>
+        ))}
+      </ul>
+      <div className={css.foot}>
+        {name && <p className="quiet">{name}</p>}
+        <Button look="bare" onPress={() => setLight(other)}>
+          {words.shell.light[other]}
+        </Button>
+      </div>
+    </nav>
+  );
+}
