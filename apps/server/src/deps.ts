@@ -14,8 +14,8 @@ export interface Deps {
   readonly personHere: () => Promise<Actor>;
   /** Read anew for each request: a person may be editing it. */
   readonly practice: () => Promise<Practice>;
-  /** Folder of the practice's own files. */
-  readonly practiceFolder: string;
+  /** Folder of the practice's own files; the first run makes one, so it is asked for anew each time. */
+  readonly practiceFolder: () => Promise<string>;
   /** The bundled application; null: the routes alone (tests). */
   readonly webFolder: string | null;
   /** Everything in the library is invented: the pages say so, and it can be removed in one act. */

@@ -22,14 +22,14 @@ export async function openApp(
   const library = join(folder, "library");
   const desk = await openDesk(library);
   const pool = createPicturePool();
-  const practiceFolder = await practiceFolderFor(undefined, library);
+  const practiceFolder = () => practiceFolderFor(undefined, library);
   const app = await buildApp(
     {
       desk,
       pool,
       door: openDoor(desk),
       personHere: () => actorOfThisMachine(desk, "tester"),
-      practice: () => readPracticeFolder(practiceFolder),
+      practice: async () => readPracticeFolder(await practiceFolder()),
       practiceFolder,
       webFolder: null,
       isDemonstration: false,

@@ -24,7 +24,7 @@ export async function serveLibrary(desk: Desk, pool: PicturePool, port: number):
     door: openDoor(desk),
     personHere: () => actorOfThisMachine(desk, userInfo().username),
     practice: async () => (await inUse()).practice,
-    practiceFolder: (await inUse()).folder,
+    practiceFolder: async () => (await inUse()).folder,
     webFolder: await buildWeb(),
     isDemonstration: isDemonstration(folder),
     dropFolder: join(folder, "dropped"),
