@@ -5,6 +5,7 @@ import type { App } from "./deps.ts";
 /** What is no fault of the server, by code: asked for and not there, or not for whoever asks. */
 const STATUS: Readonly<Record<string, number>> = {
   SIGN_IN_NEEDED: 401,
+  SIGN_IN_REFUSED: 401,
   ROLE_NOT_ALLOWED: 403,
   OTHER_SITE: 403,
   HOST_NOT_SERVED: 421,

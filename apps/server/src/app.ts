@@ -9,6 +9,7 @@ import type { App, Deps } from "./deps.ts";
 import { safeHeaders } from "./guard/headers.ts";
 import { ownHostOnly } from "./guard/own-host.ts";
 import { ownPagesOnly } from "./guard/same-site.ts";
+import { sessionCookie } from "./identity/session-cookie.ts";
 import { askWho } from "./identity/who.ts";
 import { openJobs } from "./jobs/jobs.ts";
 import { jobRoutes } from "./jobs/routes.ts";
@@ -59,6 +60,7 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
     transform: jsonSchemaTransform,
   });
 
+  const ownCookie = sessionCookie(settings.isSecure);
   const live = await followLog(deps.desk);
   const jobs = openJobs(() => deps.desk.library.clock(), live.tell);
   app.addHook("onClose", async () => {
@@ -69,7 +71,7 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
   await app.register(
     async (api) => {
       const routes = api as App;
-      askWho(routes, deps);
+      askWho(routes, deps, ownCookie);
       // What was just done is told before the page that did it hears back.
       routes.addHook("onSend", async (request) => {
         if (request.method !== "GET") await live.look();
@@ -77,7 +79,7 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
       eventsRoute(routes, live);
       jobRoutes(routes, jobs);
       routes.get("/", { config: { open: true }, schema: { hide: true } }, async () => app.swagger());
-      for (const area of areas) area(routes, { ...deps, jobs, tell: live.tell });
+      for (const area of areas) area(routes, { ...deps, jobs, tell: live.tell, cookie: ownCookie });
     },
     { prefix: "/api" },
   );

@@ -3,6 +3,7 @@ import type { PicturePool } from "@samescale/picture";
 import type { Practice } from "@samescale/practice";
 import type { FastifyInstance, RawServerDefault } from "fastify";
 import type { ZodTypeProvider } from "fastify-type-provider-zod";
+import type { SessionCookie } from "./identity/session-cookie.ts";
 import type { Jobs } from "./jobs/jobs.ts";
 
 /** What the server stands on. It has no rules of its own and touches no store: every route asks the desk. */
@@ -28,6 +29,7 @@ export interface AreaDeps extends Deps {
   readonly jobs: Jobs;
   /** Tells every open page that this came about: what is not in the custody log (a finding at the bedside, a job). */
   readonly tell: (topic: string) => void;
+  readonly cookie: SessionCookie;
 }
 
 export type App = FastifyInstance<

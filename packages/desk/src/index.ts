@@ -22,10 +22,11 @@ export {
   seenRequests,
 } from "./access/seeing.ts";
 export { SENSITIVE_CATEGORIES, type SensitiveCategory } from "./access/sensitive.ts";
-export { type Actor, PHOTOGRAPHERS, ROLES, type Role } from "./act/actor.ts";
+export { type Actor, CLINICAL, PHOTOGRAPHERS, ROLES, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
-export { type WatchLine, type WatchPlan, watchFolder } from "./bedside/watch-folder.ts";
+export { judgePicture, type WatchPlan } from "./bedside/judge-view.ts";
+export { type WatchLine, watchFolder } from "./bedside/watch-folder.ts";
 export { statedPlan, watchPlanOf } from "./bedside/watch-plan.ts";
 export { cardPage } from "./card/card-of-request.ts";
 export { type CardWanted, makeCard } from "./card/make-card.ts";
@@ -95,7 +96,8 @@ export { addPatient, type NewPatient } from "./patients/add-patient.ts";
 export { type NewPassword, setPassword } from "./people/change-password.ts";
 export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
 export { addFirstAccount } from "./people/first-account.ts";
-export { type ListedPerson, listPeople } from "./people/list-people.ts";
+export { type ListedPerson, listPeople, ownLogin } from "./people/list-people.ts";
+export { type ListedSession, listSessions } from "./people/list-sessions.ts";
 export {
   type AccountChange,
   addAccount,

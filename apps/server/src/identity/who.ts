@@ -2,7 +2,7 @@ import { type Actor, hasAccounts, type Role } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { FastifyRequest } from "fastify";
 import type { App, Deps } from "../deps.ts";
-import { SESSION_COOKIE } from "./session-cookie.ts";
+import type { SessionCookie } from "./session-cookie.ts";
 
 declare module "fastify" {
   interface FastifyRequest {
@@ -32,6 +32,7 @@ const signInNeeded = () =>
 export function askWho(
   app: App,
   { desk, door, personHere }: Pick<Deps, "desk" | "door" | "personHere">,
+  cookie: SessionCookie,
 ): void {
   app.decorateRequest("actor", null);
   app.addHook("onRoute", ({ url, method, config }) => {
@@ -42,7 +43,7 @@ export function askWho(
   });
   app.addHook("onRequest", async (request) => {
     const { may, open } = request.routeOptions.config;
-    const token = request.cookies[SESSION_COOKIE];
+    const token = cookie.read(request);
     request.actor = token ? await door.sessionOf(token) : null;
     if (request.actor === null && !(await hasAccounts(desk.library.read))) request.actor = await personHere();
     if (open || may === undefined) return;

@@ -1,23 +1,17 @@
-import { hasAccounts, type Role } from "@samescale/desk";
 import type { Area } from "../deps.ts";
+import { accountRoutes } from "./people/accounts.ts";
+import { openingRoutes } from "./people/openings.ts";
+import { ownRoutes } from "./people/own.ts";
+import { signInRoutes } from "./people/sign-in.ts";
 
-/** Who looks at the page. */
-export interface Me {
-  readonly name: string;
-  readonly role: Role;
-  /** False: one person and one machine, nobody signs in. */
-  readonly hasAccounts: boolean;
-  readonly department: string;
-  /** Everything here is invented. */
-  readonly isDemonstration: boolean;
-}
+export type { Added } from "./people/accounts.ts";
+export type { OwnSession } from "./people/own.ts";
+export type { Me } from "./people/sign-in.ts";
 
-/** Signing in and out, accounts. */
-export const peopleRoutes: Area = (app, { desk, practice, isDemonstration }) => {
-  app.get("/people/me", { config: { open: true } }, async ({ actor }): Promise<Me | null> => {
-    if (actor === null) return null;
-    const { department } = await practice();
-    const { name, role } = actor;
-    return { name, role, hasAccounts: await hasAccounts(desk.library.read), department, isDemonstration };
-  });
+/** Signing in and out, one's own account, everybody's accounts, what was opened in an emergency. */
+export const peopleRoutes: Area = (app, deps) => {
+  signInRoutes(app, deps);
+  ownRoutes(app, deps);
+  accountRoutes(app, deps);
+  openingRoutes(app, deps);
 };

@@ -34,3 +34,14 @@ export async function listPeople({ library }: Desk, actor: Actor): Promise<reado
     openSessions: Number(open ?? 0),
   }));
 }
+
+/** One's own name to sign in with; null: in a library without accounts. */
+export async function ownLogin({ library }: Desk, { personId }: Actor): Promise<string | null> {
+  if (personId == null) return null;
+  const own = await library.read
+    .selectFrom("person")
+    .select("login")
+    .where("id", "=", personId)
+    .executeTakeFirst();
+  return own?.login ?? null;
+}
