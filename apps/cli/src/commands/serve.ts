@@ -1,4 +1,4 @@
-import { openDesk } from "@samescale/desk";
+import { bringFindingUpToDate, openDesk } from "@samescale/desk";
 import { createPicturePool } from "@samescale/picture";
 import type { Command } from "commander";
 import { demoClock } from "../demo/demo-clock.ts";
@@ -15,6 +15,7 @@ export function configure(command: Command): void {
       const clock = isDemonstration(options.library) ? demoClock() : null;
       const desk = await openDesk(options.library, clock ? { clock: clock.now } : {});
       await clock?.setFrom(desk);
+      await bringFindingUpToDate(desk);
       const pool = createPicturePool();
       try {
         await serveLibrary(desk, pool, options.port);

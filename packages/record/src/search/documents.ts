@@ -69,7 +69,7 @@ export async function frameDocuments(db: Db, ids: readonly string[]): Promise<Se
     .selectFrom("frame")
     .innerJoin("intake", "intake.id", "frame.intake_id")
     .select(["frame.id", "frame.folder", "frame.name", "frame.kind", "frame.request_id", "frame.taken_at"])
-    .select(["frame.sensitive", "frame.trashed_at", "intake.begun_at"])
+    .select(["frame.visit_id", "frame.sensitive", "frame.trashed_at", "intake.begun_at"])
     .where("frame.id", "in", ids)
     .execute();
   const requestIds = [...new Set(frames.flatMap((frame) => listOf(frame.request_id)))];
@@ -81,18 +81,15 @@ export async function frameDocuments(db: Db, ids: readonly string[]): Promise<Se
   const files = grouped(
     await db.selectFrom("file").select(["frame_id", "name", "kind"]).where("frame_id", "in", ids).execute(),
   );
-  const verdicts = grouped(
-    await db
-      .selectFrom("verdict")
-      .select(["frame_id", "body"])
-      .where("frame_id", "in", ids)
-      .orderBy("id")
-      .execute(),
+  const [verdicts, readings] = [await bodiesOf(db, "verdict", ids), await bodiesOf(db, "reading", ids)];
+  const measured = grouped(
+    await db.selectFrom("measurement").select("frame_id").where("frame_id", "in", ids).execute(),
   );
   return frames.map((frame) => {
     const request = frame.request_id === null ? undefined : ofRequest.get(frame.request_id);
     const own = files.get(frame.id) ?? [];
     const verdict = objectOf(verdicts.get(frame.id)?.at(-1)?.body ?? null);
+    const reading = readings.get(frame.id)?.at(-1)?.body;
     const view = [verdict.view, verdict.viewName].filter((each) => typeof each === "string");
     return {
       kind: frame.trashed_at === null ? "frame" : "trash",
@@ -113,6 +110,12 @@ export async function frameDocuments(db: Db, ids: readonly string[]): Promise<Se
         frame: [own.some((file) => file.kind === "video") ? "video" : frame.kind],
         view: view.slice(0, 1),
         verdict: typeof verdict.verdict === "string" ? [verdict.verdict] : [],
+        visit: listOf(frame.visit_id),
+        checked: [typeof verdict.verdict === "string" ? "checked" : "not-checked"],
+        scale: [
+          reading === undefined ? "not-looked" : objectOf(reading).found === true ? "read" : "not-found",
+        ],
+        measured: [measured.has(frame.id) ? "measured" : "not-measured"],
       },
     };
   });
@@ -142,6 +145,9 @@ const SHOWN = [
   "placed",
   "frame",
   "verdict",
+  "checked",
+  "scale",
+  "measured",
 ];
 
 /** The facets that are counted, as the index keeps them: JSON, each value once. */
@@ -152,6 +158,17 @@ export function shownFacets({ facets }: SearchDocument): string {
   });
   return JSON.stringify(Object.fromEntries(shown));
 }
+
+/** Of each frame in the order in which they were made: the last counts. */
+const bodiesOf = async (db: Db, table: "verdict" | "reading", ids: readonly string[]) =>
+  grouped(
+    await db
+      .selectFrom(table)
+      .select(["frame_id", "body"])
+      .where("frame_id", "in", ids)
+      .orderBy("id")
+      .execute(),
+  );
 
 export const listOf = (value: string | null | undefined): string[] => (value == null ? [] : [value]);
 

@@ -12,7 +12,7 @@ import { freeKeys, isKeyOf } from "./key.ts";
 import type { WordIndex } from "./word-index.ts";
 
 /** Which shape of documents and terms this version makes; raised with every change of it. */
-export const SEARCH_FORM = 1;
+export const SEARCH_FORM = 2;
 export const STATE_ROW = "index";
 
 /** A row that an act wrote, as the log names it. */
@@ -72,6 +72,9 @@ export function* batches<T>(items: readonly T[]): Generator<readonly T[]> {
   for (let at = 0; at < items.length; at += AT_ONCE) yield items.slice(at, at + AT_ONCE);
 }
 
+/** What is shown of a frame: its verdict, whether its scale was read, whether it was measured. */
+const OF_A_FRAME = ["verdict", "reading", "measurement"] as const;
+
 /** A patient's name stands in the documents of their requests and frames; a file's name in that of its frame. */
 async function shownIn(db: Transaction<Schema>, touched: readonly TouchedRow[], alone: boolean) {
   const keysOf = (table: string) => touched.filter((row) => row.table === table).map((row) => row.key);
@@ -91,9 +94,11 @@ async function shownIn(db: Transaction<Schema>, touched: readonly TouchedRow[], 
     const rows = await db.selectFrom("file").select("frame_id").where("sha256", "in", ids).execute();
     for (const { frame_id } of rows) if (frame_id !== null) frames.add(frame_id);
   }
-  for (const ids of batches(keysOf("verdict"))) {
-    const rows = await db.selectFrom("verdict").select("frame_id").where("id", "in", ids).execute();
-    for (const { frame_id } of rows) if (frame_id !== null) frames.add(frame_id);
+  for (const table of OF_A_FRAME) {
+    for (const ids of batches(keysOf(table))) {
+      const rows = await db.selectFrom(table).select("frame_id").where("id", "in", ids).execute();
+      for (const { frame_id } of rows) if (frame_id !== null) frames.add(frame_id);
+    }
   }
   return { patients, requests: [...requests], frames: [...frames] };
 }

@@ -76,6 +76,9 @@ export function searchContract(engine: string, open: () => Promise<SearchUnderTe
     assert.equal(counted?.more, false);
     assert.deepEqual(counted?.facets.side, { left: 2 });
     assert.deepEqual(counted?.facets.verdict, { keep: 1 });
+    assert.deepEqual(counted?.facets.checked, { checked: 1, "not-checked": 1 });
+    assert.deepEqual(counted?.facets.scale, { "not-looked": 2 });
+    assert.deepEqual(counted?.facets.measured, { "not-measured": 2 });
     assert.equal(counted?.facets.for, undefined);
   });
 
