@@ -15,6 +15,9 @@ import type { DemoManifest } from "@samescale/simulator";
 import { askForConsent } from "./consents.ts";
 import { everyCard } from "./take-cards.ts";
 
+/** Who gave the invented patients their numbers. */
+export const AUTHORITY = "Fernhill Infirmary (invented)";
+
 /** A request of the demonstration, as it stands in the library. */
 export interface DemoJob {
   readonly requestId: string;
@@ -42,7 +45,7 @@ export async function admit(
   for (const patient of manifest.department.patients) {
     const added = await addPatient(desk, actor, {
       number: patient.number,
-      authority: "Fernhill Infirmary (invented)",
+      authority: AUTHORITY,
       name: `${patient.givenName} ${patient.familyName}`,
       birthDate: patient.born,
       details: { familyName: patient.familyName, givenName: patient.givenName },

@@ -9,6 +9,7 @@ import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedsi
 import { demoClock } from "./demo-clock.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
+import { openDay } from "./open-day.ts";
 import { passOn } from "./pass-on.ts";
 import { plantedFaults } from "./planted.ts";
 import { repeatOutlines } from "./repeat-outlines.ts";
@@ -98,6 +99,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
     const series = await makeSeries(desk, ACTOR, pool, practice, visits, ownRepeats, folder.released, signal);
     tell(`passing on, ${seconds()}`);
     const passed = await passOn(desk, ACTOR, pool, jobs, folder.released, signal);
+    await openDay(desk, ACTOR, practice, practiceFolder);
     tell(`verifying, ${seconds()}`);
     const faultsInLibrary: string[] = [];
     for await (const fault of verify(desk)) faultsInLibrary.push(`${fault.subject}: ${fault.fault}`);
