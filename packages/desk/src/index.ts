@@ -16,6 +16,7 @@ export { lookAt } from "./access/look.ts";
 export { type Marking, markSensitive } from "./access/mark-sensitive.ts";
 export { type ListedOpening, listOpenings, reviewOpening } from "./access/review.ts";
 export {
+  LOOKS_AT_PICTURES,
   maySeeFrame,
   maySeeRequest,
   seenFrames,
@@ -112,6 +113,7 @@ export { actorOfThisMachine } from "./people/this-machine.ts";
 export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
 export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
 export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
+export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
 export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { bagOfDay } from "./plan/bag-of-day.ts";
 export { planRequest } from "./plan/plan-request.ts";

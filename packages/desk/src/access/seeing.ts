@@ -8,7 +8,7 @@ export type Tables = Pick<Library["read"], "selectFrom">;
 const KNOWS_ALL: readonly Role[] = ["photographer", "lead", "auditor"];
 
 /** An auditor reads the log and the lists, an administrator looks after people: neither needs a picture for that. */
-const LOOKS_AT_PICTURES: readonly Role[] = ["photographer", "lead", "requester", "viewer"];
+export const LOOKS_AT_PICTURES: readonly Role[] = ["photographer", "lead", "requester", "viewer"];
 
 export const looksAtPictures = (actor: Actor): boolean => LOOKS_AT_PICTURES.includes(actor.role);
 

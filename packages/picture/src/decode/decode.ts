@@ -1,5 +1,6 @@
+import type { Sharp } from "sharp";
 import { bytesOfFile } from "./bytes-of-file.ts";
-import { fittingSize } from "./fitting-size.ts";
+import { fittingSize, type Size } from "./fitting-size.ts";
 import { heifAsTiff } from "./heif.ts";
 import type { UprightPicture } from "./picture.ts";
 import { type PictureKind, pictureKind } from "./picture-kind.ts";
@@ -32,6 +33,16 @@ export interface PicturePart {
 interface DecodeOptions {
   readonly maxSidePx?: number;
   readonly part?: PicturePart;
+  /** For looking at only: this upright size. The loader may reduce by itself, which is fast and off by part of a pixel. */
+  readonly lookSize?: Size;
+}
+
+/** Pixels on their way, upright and in sRGB, not yet decoded: what `finish` makes of them says how. */
+export interface UprightPixels {
+  readonly pipeline: Sharp;
+  readonly scale: number;
+  readonly fullWidthPx: number;
+  readonly fullHeightPx: number;
 }
 
 /**
@@ -55,9 +66,28 @@ export async function decodeBytes(
   file: string,
   options: DecodeOptions = {},
 ): Promise<DecodedPicture> {
+  const { made, said } = await finishUpright(bytes, file, options, decoded);
+  return { ...made, warnings: said };
+}
+
+/**
+ * Decodes a photograph as `decodePicture` does, into whatever `finish` makes of the pixels as they come: a large picture
+ * need not lie in memory whole. A damaged one is finished a second time, less strictly.
+ * @throws as `decodePicture`
+ */
+export async function finishUpright<T>(
+  bytes: Buffer,
+  file: string,
+  options: DecodeOptions,
+  finish: (pixels: UprightPixels) => Promise<T>,
+): Promise<{ readonly made: T; readonly said: readonly string[] }> {
   const source = await sharpSource(bytes, pictureKind(bytes, file), file);
+  const finishWith = async (failOn: "warning" | "error") => {
+    const { pixels, others } = await uprightPixels(source, options, file, failOn);
+    return { made: await finish(pixels), said: [...source.warnings, ...others] };
+  };
   try {
-    return await decodeStrictlyOrDamaged(source, options, file);
+    return await strictlyOrDamaged(finishWith);
   } catch (thrown) {
     throw pictureFault(thrown, file);
   }
@@ -80,19 +110,19 @@ async function sharpSource(bytes: Buffer, kind: PictureKind, file: string): Prom
  * A cut-off picture is always refused. Lesser damage (a few wrong bits, stray bytes between blocks) is common in
  * files that look whole; it is decoded, and said.
  */
-async function decodeStrictlyOrDamaged(
-  source: SharpSource,
-  options: DecodeOptions,
-  file: string,
-): Promise<DecodedPicture> {
+async function strictlyOrDamaged<T>(
+  finishWith: (
+    failOn: "warning" | "error",
+  ) => Promise<{ readonly made: T; readonly said: readonly string[] }>,
+) {
   try {
-    return await decodeWithSharp(source, options, file, "warning");
+    return await finishWith("warning");
   } catch (strict) {
-    const picture = await decodeWithSharp(source, options, file, "error");
-    const said = /premature end/i.test(String(strict))
+    const { made, said } = await finishWith("error");
+    const damage = /premature end/i.test(String(strict))
       ? "Data are missing inside the picture, parts of it may be blank: look at it before measuring in it."
       : "The picture's data are damaged in places: look at it before measuring in it.";
-    return { ...picture, warnings: [...picture.warnings, said] };
+    return { made, said: [...said, damage] };
   }
 }
 
@@ -108,25 +138,27 @@ const TURNS: readonly (readonly [flop: boolean, quarterTurns: number])[] = [
   [false, 3],
 ];
 
-async function decodeWithSharp(
+async function uprightPixels(
   source: SharpSource,
-  { maxSidePx = Number.POSITIVE_INFINITY, part }: DecodeOptions,
+  { maxSidePx = Number.POSITIVE_INFINITY, part, lookSize }: DecodeOptions,
   file: string,
   failOn: "warning" | "error",
-): Promise<DecodedPicture> {
+): Promise<{ readonly pixels: UprightPixels; readonly others: readonly string[] }> {
   const input = () => sharp(source.bytes, { failOn, limitInputPixels: MAX_PIXELS, sequentialRead: true });
   const stored = await input().metadata();
   const full = { widthPx: stored.width, heightPx: stored.height };
   if (full.widthPx * full.heightPx > MAX_PIXELS) throw tooLarge(file, full);
   const [flop, quarterTurns] = TURNS[(source.orientation ?? stored.orientation ?? 1) - 1] ?? TURNS[0]!;
   const sideways = quarterTurns % 2 === 1;
-  const target = fittingSize(full, part ? Number.POSITIVE_INFINITY : maxSidePx);
+  const target = lookSize
+    ? storedLook(lookSize, full, sideways)
+    : fittingSize(full, part ? Number.POSITIVE_INFINITY : maxSidePx);
 
   let pipeline = input();
   if (part) {
     pipeline = pipeline.extract(asStored(part, full, flop, quarterTurns));
   } else if (target.scale < 1) {
-    if (!reducesExactlyOnLoad(stored.format, full)) {
+    if (!lookSize && !reducesExactlyOnLoad(stored.format, full)) {
       // A cut to the whole picture changes nothing, but keeps the loader from reducing by itself.
       pipeline = pipeline.extract({ left: 0, top: 0, width: full.widthPx, height: full.heightPx });
     }
@@ -137,20 +169,31 @@ async function decodeWithSharp(
   pipeline = pipeline.flatten({ background: { r: 128, g: 128, b: 128 } });
   // With a 16-bit profiled picture the library works in a wider space and has to be told to come back.
   if (stored.depth !== "uchar" && stored.hasProfile) pipeline = pipeline.withIccProfile("srgb");
-  const { data, info } = await pipeline
-    .toColourspace("srgb")
-    .raw({ depth: "uchar" })
-    .toBuffer({ resolveWithObject: true });
+  return {
+    pixels: {
+      pipeline: pipeline.toColourspace("srgb"),
+      scale: target.scale,
+      fullWidthPx: sideways ? full.heightPx : full.widthPx,
+      fullHeightPx: sideways ? full.widthPx : full.heightPx,
+    },
+    others: await otherPictures(source.bytes, stored),
+  };
+}
+
+async function decoded({ pipeline, ...size }: UprightPixels): Promise<Omit<DecodedPicture, "warnings">> {
+  const { data, info } = await pipeline.raw({ depth: "uchar" }).toBuffer({ resolveWithObject: true });
   if (info.channels !== 3) throw new Error(`expected 3 channels, received ${info.channels}`);
   return {
     widthPx: info.width,
     heightPx: info.height,
     rgb: new Uint8Array(data.buffer, data.byteOffset, data.byteLength),
-    scale: target.scale,
-    fullWidthPx: sideways ? full.heightPx : full.widthPx,
-    fullHeightPx: sideways ? full.widthPx : full.heightPx,
-    warnings: [...source.warnings, ...(await otherPictures(source.bytes, stored))],
+    ...size,
   };
+}
+
+function storedLook({ widthPx, heightPx }: Size, full: Size, sideways: boolean) {
+  const stored = sideways ? { widthPx: heightPx, heightPx: widthPx } : { widthPx, heightPx };
+  return { ...stored, scale: stored.widthPx / full.widthPx };
 }
 
 /** Where a part of the upright picture lies in the stored one: turned back, then flipped back. */

@@ -14,6 +14,7 @@ import type { ArrivalAnswer } from "../arrival/arrival-of-file.ts";
 import type { ChartValues } from "../colour/chart-values.ts";
 import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "../colour-answers.ts";
 import type { JpegAsCoded } from "../deidentify/jpeg-as-coded.ts";
+import type { MetadataGroup, MetadataInput } from "../deidentify/metadata-of-picture.ts";
 import type { OutgoingPictureAnswer, OutgoingPictureInput } from "../deidentify/outgoing-picture.ts";
 import type { MaskProposals, ProposeMasksInput } from "../deidentify/propose-masks.ts";
 import type { BedsideAnswer, LookAnswer } from "../look-answer.ts";
@@ -21,6 +22,7 @@ import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
 import type { GhostAnswer, GhostInput } from "../render/ghost/ghost.ts";
+import type { TilesAnswer, TilesInput } from "../render/tiles.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
 import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
@@ -31,6 +33,7 @@ export type {
   GhostAnswer,
   GhostInput,
   MaskProposals,
+  MetadataGroup,
   OutgoingPictureAnswer,
   WindowAnswer,
   WindowInput,
@@ -54,10 +57,12 @@ export interface Tasks {
   window: { input: WindowInput; answer: WindowAnswer };
   "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
   ghost: { input: GhostInput; answer: GhostAnswer };
+  tiles: { input: TilesInput; answer: TilesAnswer };
   thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
   "outgoing-picture": { input: OutgoingPictureInput; answer: OutgoingPictureAnswer };
   "jpeg-as-coded": { input: { readonly file: string; readonly sha256: string }; answer: JpegAsCoded | null };
   "propose-masks": { input: ProposeMasksInput; answer: MaskProposals };
+  metadata: { input: MetadataInput; answer: readonly MetadataGroup[] };
 }
 
 export type TaskName = keyof Tasks;

@@ -24,10 +24,12 @@ const steps: {
   "comparison-pictures": async () =>
     (await import("../render/comparison/comparison-pictures.ts")).comparisonPictures,
   ghost: async () => (await import("../render/ghost/ghost.ts")).ghostOf,
+  tiles: async () => (await import("../render/tiles.ts")).tilesOf,
   thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,
   "outgoing-picture": async () => (await import("../deidentify/outgoing-picture.ts")).outgoingPicture,
   "jpeg-as-coded": async () => (await import("../deidentify/jpeg-as-coded.ts")).jpegAsCoded,
   "propose-masks": async () => (await import("../deidentify/propose-masks.ts")).proposeMasks,
+  metadata: async () => (await import("../deidentify/metadata-of-picture.ts")).metadataOfPicture,
 };
 
 export interface Job<N extends TaskName = TaskName> {
@@ -47,5 +49,6 @@ export default async function work<N extends TaskName>({ task, input }: Job<N>) 
 
 function subjectOf(input: Tasks[TaskName]["input"]): string {
   if ("file" in input) return input.file;
+  if ("of" in input) return typeof input.of === "string" ? input.of : "a picture";
   return "followup" in input ? `${input.baseline} and ${input.followup}` : input.baseline;
 }
