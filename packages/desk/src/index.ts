@@ -26,7 +26,23 @@ export { SENSITIVE_CATEGORIES, type SensitiveCategory } from "./access/sensitive
 export { type Actor, CLINICAL, PHOTOGRAPHERS, ROLES, type Role } from "./act/actor.ts";
 export { type Act, type ActContext, type ActDefinition, defineAct, type Ran } from "./act/define-act.ts";
 export { doneOrThrow, type Outcome } from "./act/outcome.ts";
+export {
+  type BedsideSubject,
+  bedsideSubject,
+  mayLookAtGhost,
+  type ScreenGhost,
+  screenGhosts,
+} from "./bedside/bedside-of-request.ts";
+export { type BedsideChoice, bedsideChoices } from "./bedside/choices.ts";
 export { judgePicture, type WatchPlan } from "./bedside/judge-view.ts";
+export { type LiveBedside, type LiveFrame, watchLive } from "./bedside/live-bedside.ts";
+export { beginBedside, endBedside, sayAtBedside } from "./bedside/session-acts.ts";
+export {
+  type BedsideOnRecord,
+  runningBedsides,
+  type WordOnRecord,
+  wordsAtBedside,
+} from "./bedside/sessions-on-record.ts";
 export { type WatchLine, watchFolder } from "./bedside/watch-folder.ts";
 export { statedPlan, watchPlanOf } from "./bedside/watch-plan.ts";
 export { cardPage } from "./card/card-of-request.ts";
@@ -49,11 +65,15 @@ export { contactSheet } from "./contact-sheet/contact-sheet.ts";
 export type * from "./contact-sheet/contact-sheet-types.ts";
 export { thumbnail } from "./contact-sheet/thumbnail.ts";
 export { type CheckedProof, checkProofs } from "./custody/check-proofs.ts";
+export { type FrameOnRecord, frameOnRecord } from "./custody/frame-on-record.ts";
 export { type HistoryLine, history } from "./custody/history.ts";
+export { type LogLine, type LogPage, type LogWanted, logPage } from "./custody/log-page.ts";
 export { type ProofFile, proofFiles } from "./custody/proofs.ts";
 export { rotateSigningKey, signatures } from "./custody/sign.ts";
 export { type SignedOrWhy, signedOrWhy } from "./custody/signed-or-why.ts";
 export { askAuthority, askForTimeStamp, keepTimeStamp } from "./custody/time-stamps.ts";
+export { type DayRequest, dayAtDesk, type NextStep } from "./day/day-at-desk.ts";
+export type { Missing } from "./day/missing.ts";
 export {
   type NewDerivative,
   type StoredDerivative,
@@ -66,10 +86,14 @@ export {
 export { type Desk, openDesk } from "./desk.ts";
 export { bringFindingUpToDate } from "./find/bring-up-to-date.ts";
 export { type FoundKind, type FoundPage, type FoundRow, find, MOST_COUNTED } from "./find/find.ts";
+export { type FoundFrames, type FrameCard, type FramesWanted, foundFrames } from "./frames/found-frames.ts";
+export { type FrameFacts, frameFacts } from "./frames/frame-facts.ts";
+export { type HandJudging, judgeByHand, undoJudging, type VerdictBefore } from "./frames/judge-by-hand.ts";
 export { cardApartFrom } from "./intake/apart.ts";
 export { clockAsBooked, clockFromFrame, type FoundCorrection } from "./intake/clock-from-frame.ts";
 export { type ClockCorrection, correctClock } from "./intake/correct-clock.ts";
 export { labelCodeText, numberInCode } from "./intake/label-code.ts";
+export { intakeOnRecord, type ListedIntake, listIntakes } from "./intake/list-intakes.ts";
 export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
@@ -89,6 +113,7 @@ export { undoTrash } from "./keep/trash/undo.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { type ActsSince, actsSince, lastActAt } from "./look/acts-since.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
+export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
@@ -112,22 +137,35 @@ export { hasAccounts } from "./people/standing.ts";
 export { actorOfThisMachine } from "./people/this-machine.ts";
 export type { Consequences, ReleasedBefore, Stale } from "./placing/consequences.ts";
 export { type FramesToPlace, type Placed, placeFrames } from "./placing/place-frames.ts";
-export { type Undone, undoPlacing } from "./placing/undo-placing.ts";
-export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
+export { type PlaceForFrames, placesForFrames } from "./placing/places-for-frames.ts";
+export { type PlacingOnRecord, placingsOnRecord } from "./placing/placings-on-record.ts";
+export { type PlacingToUndo, type Undone, undoPlacing } from "./placing/undo-placing.ts";
+export { type Opener, type WaitingCard, type WaitingGroup, waitingCards } from "./placing/waiting-cards.ts";
 export { type WaitingFrame, waitingFrames } from "./placing/waiting-frames.ts";
 export { bagOfDay } from "./plan/bag-of-day.ts";
 export { planRequest } from "./plan/plan-request.ts";
 export { type NewPlan, savePlan } from "./plan/save-plan.ts";
 export { changeKit } from "./practice/change-kit.ts";
 export {
+  changePractice,
+  type PracticeChange,
+  type PracticeChanged,
+  takeBackPracticeChange,
+} from "./practice/change-practice.ts";
+export { type EarlierVersion, earlierVersions } from "./practice/earlier-versions.ts";
+export { earlierText, type PracticeFile, practiceFile } from "./practice/practice-file.ts";
+export {
   calibrationsOf,
   checkPracticeFolder,
   dueOfScales,
+  isStartingPractice,
   practiceFolderFor,
   readPracticeFolder,
   startPractice,
 } from "./practice/practice-folder.ts";
+export { checkOneRelease } from "./release/check-one-release.ts";
 export { checkReleased, type ReleasedCheck } from "./release/check-released.ts";
+export { type FetchedRelease, fetchReleased } from "./release/fetch-released.ts";
 export type * from "./release/form.ts";
 export { contactSheetForm } from "./release/forms/contact-sheet.ts";
 export { dicomForm } from "./release/forms/dicom.ts";
@@ -137,15 +175,25 @@ export { picturesForm } from "./release/forms/pictures.ts";
 export { reportForm } from "./release/forms/report.ts";
 export { tableForm } from "./release/forms/table.ts";
 export { trueSizeForm } from "./release/forms/true-size.ts";
+export { type ListedRelease, listReleases, type ReleaseFilter } from "./release/list-releases.ts";
 export { confirmMask, type MaskAnswers } from "./release/masks/confirm.ts";
 export { MASK_ANSWERS } from "./release/masks/mask-in-force.ts";
 export { type ProposedMask, proposeMask } from "./release/masks/propose.ts";
 export { MASK_QUESTIONS } from "./release/masks/questions.ts";
+export { wouldBeRefused } from "./release/may-leave.ts";
+export { type PreviewedPicture, previewOutgoing } from "./release/outgoing/preview-outgoing.ts";
 export { type PictureOfRequest, picturesOfRequest } from "./release/pictures-of-request.ts";
 export type { Receipt } from "./release/receipt.ts";
-export { type Released, type ReleaseOutcome, releaseOut } from "./release/release-out.ts";
+export {
+  type Released,
+  type ReleaseOutcome,
+  releaseOut,
+  type TriedRelease,
+  tryRelease,
+} from "./release/release-out.ts";
+export { releasedFolderOf } from "./release/released-folder.ts";
 export { type KnownRelease, releasesOf } from "./release/releases.ts";
-export { addResearchProject } from "./release/research-project.ts";
+export { addResearchProject, researchProjects } from "./release/research-project.ts";
 export type { Refusal, ReleaseWanted } from "./release/wanted.ts";
 export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
 export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";
@@ -166,9 +214,12 @@ export {
   type ListedRequest,
   listRequests,
   requestAsked,
+  requestsOfCodes,
   type WholeRequest,
 } from "./requests/list-requests.ts";
-export { type NewRequest, PRIORITIES, type Priority } from "./requests/new-request.ts";
+export { type NewRequest, type PatientSaid, PRIORITIES, type Priority } from "./requests/new-request.ts";
+export { type PatientStanding, patientStanding } from "./requests/patient-standing.ts";
+export { type FieldChange, type RequestEntry, requestHistory } from "./requests/request-history.ts";
 export { type OrderLine, takeOrders } from "./requests/take-orders.ts";
 export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";
 export { printScales, type ScalesToPrint } from "./scales/print-scales.ts";

@@ -26,6 +26,9 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "plan.save": { does: "plan a request", may: PHOTOGRAPHERS },
   "card.make": { does: "make a shot card", may: PHOTOGRAPHERS },
   "ghosts.make": { does: "draw ghosts of a baseline", may: PHOTOGRAPHERS },
+  "bedside.begin": { does: "begin a session at the bedside", may: PHOTOGRAPHERS },
+  "bedside.end": { does: "end it", may: PHOTOGRAPHERS },
+  "bedside.say": { does: "decide otherwise than a frame was judged there", may: PHOTOGRAPHERS },
   "visit.open": { does: "open a visit", may: PHOTOGRAPHERS },
 
   "intake.begin": { does: "begin to take a card in", may: PHOTOGRAPHERS },
@@ -42,6 +45,8 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "measurement.store": { does: "keep a measurement", may: PHOTOGRAPHERS },
   "series.store": { does: "keep a comparison", may: PHOTOGRAPHERS },
   "verdict.store": { does: "judge a frame", may: PHOTOGRAPHERS },
+  "frame.judge": { does: "say of a frame: keep, make again, a note", may: PHOTOGRAPHERS },
+  "frame.judge-undo": { does: "take that back", may: PHOTOGRAPHERS },
 
   "consent.give": { does: "write down a consent", may: PHOTOGRAPHERS },
   "consent.refuse": { does: "write down a refusal", may: PHOTOGRAPHERS },
@@ -56,8 +61,10 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "release.out": { does: "let pictures and documents leave", may: PHOTOGRAPHERS },
   "release.hand-over": { does: "give what leaves its names", may: PHOTOGRAPHERS },
   "release.take-back": { does: "take back what was not handed over", may: PHOTOGRAPHERS },
+  "release.fetch": { does: "fetch what was released (a requester: what went to the requester)", may: ASKERS },
   "release.answered": { does: "note what a recipient answered to a recall", may: PHOTOGRAPHERS },
 
+  "practice.change": { does: "change the practice's files", may: PHOTOGRAPHERS },
   "backup.make": { does: "make a backup", may: PHOTOGRAPHERS },
   "frame.trash": { does: "put a frame aside", may: PHOTOGRAPHERS },
   "frame.take-back": { does: "take back a frame that was put aside", may: PHOTOGRAPHERS },
