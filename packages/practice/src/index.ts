@@ -30,6 +30,7 @@ export {
   SCOPE_WORDS,
   sayWhyItFallsShort,
 } from "./consent/scopes.ts";
+export type { Arrival } from "./department/arrivals.ts";
 export { type ConsentRules, type ConsentWording, wordingFor } from "./department/consent-rules.ts";
 export { type SecondPlace, secondPlaceOf } from "./department/second-place.ts";
 export type { Tolerances } from "./department/tolerances.ts";
@@ -57,13 +58,22 @@ export {
 export type { PlannedView } from "./plan/plan-view.ts";
 export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
 export type { RefusedView } from "./plan/refusal.ts";
-export { type Practice, parsePractice, readPractice } from "./read/practice.ts";
-export type { PracticeText } from "./read/yaml-file.ts";
+export { editYaml, type YamlChange } from "./read/edit-yaml.ts";
+export { type Practice, parsePractice, type ReadPractice, readPractice } from "./read/practice.ts";
+export { type PracticeFault, type PracticeText, readYaml } from "./read/yaml-file.ts";
 export type { FrameDone, PictureDone } from "./repeat/frame-done.ts";
 export { type RepeatPlan, type RepeatRule, type RepeatWishes, repeatPlan } from "./repeat/repeat-plan.ts";
 export type { RepeatedView } from "./repeat/repeat-view.ts";
 export { type BodyChart, type BodyMark, bodyChart, sayMark } from "./request/body-chart.ts";
-export { type RequestDetails, requestDetailsOf, sayParts, titleOf } from "./request/request-details.ts";
+export {
+  REQUEST_CAUTION_WORDS,
+  REQUEST_CAUTIONS,
+  REQUEST_SIDES,
+  type RequestDetails,
+  requestDetailsOf,
+  sayParts,
+  titleOf,
+} from "./request/request-details.ts";
 export { type KeptUntil, keptUntil, type RetentionFacts } from "./retention/kept-until.ts";
 export type { RetentionRule } from "./retention/rules.ts";
 export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";

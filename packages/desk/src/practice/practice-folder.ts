@@ -8,6 +8,7 @@ import {
   type Practice,
   type PracticeText,
   parsePractice,
+  type ReadPractice,
   readPractice,
 } from "@samescale/practice";
 import { recordOrNone } from "../scales/calibration-file.ts";
@@ -39,14 +40,28 @@ export async function readPracticeFolder(folder: string): Promise<Practice> {
   return parsePractice(await textsOf(folder), folder === STARTING ? "(the starting one)" : folder);
 }
 
+/** A file of a practice as it would become; null: taken away. */
+export interface PracticeFileWanted {
+  readonly path: string;
+  readonly text: string | null;
+}
+
 /**
- * Every fault of a practice folder in one sentence each, and what it holds; for a person who edits it.
+ * Every fault of a practice folder, and what it holds; for a person who edits it.
  * @param instead a file as it would become
  */
-export async function checkPracticeFolder(folder: string, instead?: PracticeText) {
+export async function checkPracticeFolder(
+  folder: string,
+  instead?: PracticeFileWanted,
+): Promise<ReadPractice> {
   const texts = await textsOf(folder);
-  return readPractice(texts.map((text) => (text.path === instead?.path ? instead : text)));
+  const others = texts.filter(({ path }) => path !== instead?.path);
+  return readPractice(isThere(instead) ? [...others, instead].sort(byPath) : others);
 }
+
+const isThere = (file: PracticeFileWanted | undefined): file is PracticeText =>
+  file != null && file.text !== null;
+const byPath = (a: PracticeText, b: PracticeText): number => (a.path < b.path ? -1 : 1);
 
 /** Copies the starting practice; files that are there are never replaced. Returns the names of the new ones. */
 export async function startPractice(folder: string): Promise<readonly string[]> {

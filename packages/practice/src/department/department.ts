@@ -2,6 +2,7 @@ import { z } from "zod";
 import { patientNumberFormatSchema } from "../patient-number/number-format.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
 import { retentionSchema } from "../retention/rules.ts";
+import { arrivalSchema } from "./arrivals.ts";
 import { authoritySchema } from "./authorities.ts";
 import { consentRulesSchema } from "./consent-rules.ts";
 import { lightSchema } from "./lights.ts";
@@ -32,6 +33,8 @@ const departmentSchema = z.strictObject({
   authorities: z.array(authoritySchema).max(40).default([]),
   /** Where originals are kept a second time; second-place.ts. */
   secondPlace: secondPlaceSchema.optional(),
+  /** Where the camera's frames arrive at the bedside; arrivals.ts. */
+  arrivals: z.array(arrivalSchema).max(40).default([]),
   /** May a patient's name stand on what is left at the bedside? */
   nameOnCard: z.boolean(),
   /** Between the front of the lens and the subject: for light, hands and a patient who moves. */

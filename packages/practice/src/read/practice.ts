@@ -4,7 +4,7 @@ import type { Tolerances } from "../department/tolerances.ts";
 import { tolerancesOf } from "../department/tolerances.ts";
 import { type Kit, kitOf, NO_KIT } from "../kit/kit.ts";
 import { type ViewSet, viewSetOf } from "../views/view-set.ts";
-import { openYaml, type PracticeText } from "./yaml-file.ts";
+import { openYaml, type PracticeFault, type PracticeText, sayFault } from "./yaml-file.ts";
 
 /** The department's own rules, view sets and kit, checked as a whole. */
 export interface Practice extends Omit<DepartmentRules, "tolerances"> {
@@ -18,26 +18,33 @@ export const DEPARTMENT_FILE = "department.yaml";
 export const KIT_FILE = "kit.yaml";
 export const VIEW_SETS_FOLDER = "view-sets/";
 
-/** Every fault of the practice, one sentence each: file, line, field, what. None: it holds. */
-export function readPractice(files: readonly PracticeText[]): {
+/** What a practice's files say, and every fault. */
+export interface ReadPractice {
+  /** Null: it does not hold. */
   readonly practice: Practice | null;
+  /** One sentence each: file, line, field, what. */
   readonly faults: readonly string[];
-} {
-  const faults: string[] = [];
+  /** The same in parts, for a form that tells them by the field. */
+  readonly found: readonly PracticeFault[];
+}
+
+/** Every fault of the practice. None: it holds. */
+export function readPractice(files: readonly PracticeText[]): ReadPractice {
+  const found: PracticeFault[] = [];
   const open = (path: string) => {
-    const found = files.find((file) => file.path === path);
-    return found ? openYaml(found, faults) : null;
+    const text = files.find((file) => file.path === path);
+    return text ? openYaml(text, found) : null;
   };
   const departmentFile = open(DEPARTMENT_FILE);
-  if (!departmentFile) faults.push(`${DEPARTMENT_FILE}: not there`);
+  if (!departmentFile) found.push(missing(DEPARTMENT_FILE, "not there"));
   const rules = departmentFile && departmentOf(departmentFile);
   const kitFile = open(KIT_FILE);
   const kit = kitFile ? kitOf(kitFile) : NO_KIT;
   const sets = files
     .filter(({ path }) => path.startsWith(VIEW_SETS_FOLDER))
-    .map((text) => ({ file: openYaml(text, faults), path: text.path }))
+    .map((text) => ({ file: openYaml(text, found), path: text.path }))
     .map(({ file, path }) => ({ file, path, set: viewSetOf(file) }));
-  if (sets.length === 0) faults.push(`${VIEW_SETS_FOLDER}: no view set is there`);
+  if (sets.length === 0) found.push(missing(VIEW_SETS_FOLDER, "no view set is there"));
   const firstOf = new Map<string, string>();
   for (const { file, path, set } of sets) {
     if (set === null) continue;
@@ -50,11 +57,15 @@ export function readPractice(files: readonly PracticeText[]): {
       file.fault(["views", i, "light"], `${DEPARTMENT_FILE} has no light set-up ${view.light}`);
     });
   }
-  if (faults.length > 0 || rules === null || kit === null) return { practice: null, faults };
+  const faults = found.map(sayFault);
+  if (found.length > 0 || rules === null || kit === null) return { practice: null, faults, found };
   const { tolerances: limits, ...rest } = rules;
   const viewSets = sets.map(({ set }) => set!);
-  return { practice: { ...rest, limits, tolerances: tolerancesOf(limits), viewSets, kit }, faults };
+  const practice = { ...rest, limits, tolerances: tolerancesOf(limits), viewSets, kit };
+  return { practice, faults, found };
 }
+
+const missing = (file: string, says: string): PracticeFault => ({ file, line: null, path: null, says });
 
 const MOST_TOLD = 12;
 

@@ -8,6 +8,21 @@ export interface PracticeText {
   readonly text: string;
 }
 
+/** What is wrong with a file of the practice, and where. */
+export interface PracticeFault {
+  readonly file: string;
+  readonly line: number | null;
+  /** Counted from 0; empty: the whole; null: it cannot even be read. */
+  readonly path: readonly PropertyKey[] | null;
+  readonly says: string;
+}
+
+/** `view-sets/wound.yaml, line 12, views[3].ratio: expected 1:200 to 5:1`. */
+export function sayFault({ file, line, path, says }: PracticeFault): string {
+  const field = path === null ? "" : path.length === 0 ? ", the whole" : `, ${fieldName(path)}`;
+  return `${file}${line === null ? "" : `, line ${line}`}${field}: ${says}`;
+}
+
 /** One file of the practice while it is checked: what it holds, and where each fault lies. */
 export interface YamlFile {
   readonly path: string;
@@ -25,12 +40,19 @@ const MOST_UNREAD = 5;
 /**
  * Opens YAML (or JSON, which is YAML as well) for checking. Ratios and days stay text, as in YAML 1.2. Aliases are
  * not followed far (a file cannot grow in memory beyond its text).
- * @param faults receives one sentence per fault: file, line, field, what
+ * @param faults receives every fault: file, line, field, what
  */
-export function openYaml({ path: name, text }: PracticeText, faults: string[]): YamlFile {
+export function openYaml({ path: file, text }: PracticeText, faults: PracticeFault[]): YamlFile {
   const lines = new LineCounter();
-  const tooLong = text.length > MOST_CHARACTERS;
-  const document = parseDocument(tooLong ? "" : text, { lineCounter: lines, prettyErrors: false });
+  const unreadable = (says: string, line: number | null = null) =>
+    faults.push({ file, line, path: null, says });
+  const whyNot =
+    text.length > MOST_CHARACTERS
+      ? `expected at most ${MOST_CHARACTERS} characters`
+      : isNestedTooDeep(text)
+        ? `expected at most ${MOST_NESTED} brackets or hyphens one inside the other`
+        : null;
+  const document = parseDocument(whyNot === null ? text : "", { lineCounter: lines, prettyErrors: false });
   const lineAt = (path: readonly PropertyKey[]): number | null => {
     for (let depth = path.length; depth >= 0; depth--) {
       const node = depth === 0 ? document.contents : document.getIn(path.slice(0, depth), true);
@@ -39,26 +61,24 @@ export function openYaml({ path: name, text }: PracticeText, faults: string[]): 
     return null;
   };
   const fault = (path: readonly PropertyKey[], says: string): void => {
-    const line = lineAt(path);
-    const field = path.length === 0 ? "the whole" : fieldName(path);
-    const sentence = `${name}${line === null ? "" : `, line ${line}`}, ${field}: ${inPlainWords(says)}`;
+    const one = { file, line: lineAt(path), path, says: inPlainWords(says) };
     // What views share is checked with each of them and told once.
-    if (!faults.includes(sentence)) faults.push(sentence);
+    if (!faults.some((other) => sayFault(other) === sayFault(one))) faults.push(one);
   };
   return {
-    path: name,
+    path: file,
     fault,
     check(schema) {
-      if (tooLong) {
-        faults.push(`${name}: expected at most ${MOST_CHARACTERS} characters`);
+      if (whyNot !== null) {
+        unreadable(whyNot);
         return null;
       }
       // What is only warned of (a tag that nobody knows) would be read as something else than was meant.
       const unread = [...document.errors, ...document.warnings];
       for (const { pos, message } of unread.slice(0, MOST_UNREAD)) {
-        faults.push(`${name}, line ${lines.linePos(pos[0]).line}: ${message}`);
+        unreadable(message, lines.linePos(pos[0]).line);
       }
-      if (unread.length === 0 && document.contents === null) faults.push(`${name}: the file is empty`);
+      if (unread.length === 0 && document.contents === null) unreadable("the file is empty");
       if (unread.length > 0 || document.contents === null) return null;
       const parsed = schema.safeParse(plainOf(document));
       if (parsed.success) return parsed.data;
@@ -69,6 +89,27 @@ export function openYaml({ path: name, text }: PracticeText, faults: string[]): 
       return null;
     },
   };
+}
+
+/** What a file says, unchecked, as plain values; null: it cannot be read. */
+export function readYaml(text: string): unknown {
+  if (text.length > MOST_CHARACTERS || isNestedTooDeep(text)) return null;
+  const document = parseDocument(text, { prettyErrors: false });
+  return document.errors.length > 0 ? null : plainOf(document);
+}
+
+/** Deeper than any practice; a file that only nests would make the reader run out of stack. */
+const MOST_NESTED = 60;
+
+/** Counts opening brackets that are not closed, and hyphens or question marks that open a list at the start of a line. */
+function isNestedTooDeep(text: string): boolean {
+  let open = 0;
+  for (const character of text) {
+    if (character === "[" || character === "{") open++;
+    else if (character === "]" || character === "}") open = Math.max(0, open - 1);
+    if (open > MOST_NESTED) return true;
+  }
+  return new RegExp(`^ *(?:[-?:] +){${MOST_NESTED},}`, "m").test(text);
 }
 
 function plainOf(document: ReturnType<typeof parseDocument>): unknown {

@@ -35,6 +35,15 @@ export const REQUEST_SIDES = ["left", "right", "both", "none"] as const;
 
 export const REQUEST_CAUTIONS = ["infection", "flash", "latex", "mobility", "other"] as const;
 
+/** As a person reads them in a list, before a note. */
+export const REQUEST_CAUTION_WORDS: Readonly<Record<(typeof REQUEST_CAUTIONS)[number], string>> = {
+  infection: "Infection",
+  flash: "Flash",
+  latex: "No latex",
+  mobility: "Moving",
+  other: "Mind",
+};
+
 const detailsSchema = z.strictObject({
   /** As lists show it; made from parts and purpose when not given. */
   title: text(160).optional(),

@@ -5,15 +5,15 @@ import { test } from "node:test";
 import { CONSENT_SCOPES } from "../../src/consent/scopes.ts";
 import { wordingFor } from "../../src/department/consent-rules.ts";
 import { departmentOf } from "../../src/department/department.ts";
-import { openYaml } from "../../src/read/yaml-file.ts";
+import { openYaml, type PracticeFault, sayFault } from "../../src/read/yaml-file.ts";
 
 const STARTING = readFileSync(join(import.meta.dirname, "../../starting/department.yaml"), "utf8");
 const WITHOUT = STARTING.slice(0, STARTING.indexOf("\nconsent:"));
 
 const read = (text: string) => {
-  const faults: string[] = [];
-  const rules = departmentOf(openYaml({ path: "department.yaml", text }, faults));
-  return { rules, faults };
+  const found: PracticeFault[] = [];
+  const rules = departmentOf(openYaml({ path: "department.yaml", text }, found));
+  return { rules, faults: found.map(sayFault) };
 };
 
 test("the starting practice has a plain text for every scope, marked as nobody's own", () => {
