@@ -7,6 +7,7 @@ import { lookedAt } from "../look/frames-of-visit.ts";
 /** The picture that a view is compared with. */
 export interface BaselineFrame {
   readonly file: string;
+  readonly sha256: string;
   readonly date: string | null;
   readonly scale: ScaleAnswer;
   /** Null: it could not be looked at again. */
@@ -52,7 +53,8 @@ export async function baselinesOf(
     const file = await desk.library.originals.localFile(frame.sha256).catch(() => null);
     if (file === null) continue;
     const seen = await pool.run("bedside", { file, usualSensorMm: plan.body.sensor }).catch(() => null);
-    if (seen) found.set(view.key, { file, date: row.date, scale: seen.scale, look: seen.look });
+    if (seen)
+      found.set(view.key, { file, sha256: frame.sha256, date: row.date, scale: seen.scale, look: seen.look });
   }
   return found;
 }

@@ -11,6 +11,9 @@ interface SessionFrame {
   verdict: Verdict["verdict"] | null;
 }
 
+/** What a person may say of a frame against the judgement. */
+export type SaidVerdict = Exclude<Verdict["verdict"], "not-judged">;
+
 /** Frames are laid along the plan in the order in which they were made. */
 export interface FrameOrder {
   readonly takenAt: string | null;
@@ -43,6 +46,9 @@ export class BedsideSession {
   readonly #views: readonly WatchedView[];
   readonly #requestCode: string | null;
   readonly #frames = new Map<string, SessionFrame>();
+  readonly #removed = new Map<string, SessionFrame>();
+  /** A person's word stands whatever is found later, also of a frame that is still being read. */
+  readonly #said = new Map<string, SaidVerdict>();
 
   constructor(views: readonly WatchedView[], requestCode: string | null) {
     this.#views = views;
@@ -59,9 +65,9 @@ export class BedsideSession {
   get missing(): readonly string[] {
     const { views, frames } = this.#laid();
     const made = new Set(
-      frames.flatMap(({ verdict }, i) => {
+      frames.flatMap(({ id, verdict }, i) => {
         const at = views.viewOfFrame[i] ?? null;
-        return at === null || verdict === "repeat" ? [] : [at];
+        return at === null || (this.#said.get(id) ?? verdict) === "repeat" ? [] : [at];
       }),
     );
     return this.#views.filter((_, i) => !made.has(i)).map(({ view }) => view.key);
@@ -94,9 +100,22 @@ export class BedsideSession {
     if (frame) frame.verdict = verdict.verdict;
   }
 
+  /** A person decides otherwise. @param verdict null: the judgement counts again */
+  say(id: string, verdict: SaidVerdict | null): void {
+    if (verdict === null) this.#said.delete(id);
+    else this.#said.set(id, verdict);
+  }
+
   /** A deleted frame is no view made. */
   remove(id: string): void {
-    this.#frames.delete(id);
+    const frame = this.#frames.get(id);
+    if (frame && this.#frames.delete(id)) this.#removed.set(id, frame);
+  }
+
+  /** It lies there again. */
+  takeBack(id: string): void {
+    const frame = this.#removed.get(id);
+    if (frame && this.#removed.delete(id)) this.#frames.set(id, frame);
   }
 
   get labelSeen(): boolean {

@@ -8,7 +8,7 @@ import { planOfRequest } from "../look/plan-of-request.ts";
 import { requestByCode } from "../look/request-by-code.ts";
 import { calibrationsOf } from "../practice/practice-folder.ts";
 import { baselinesOf } from "./baselines.ts";
-import type { WatchPlan } from "./watch-folder.ts";
+import type { WatchPlan } from "./judge-view.ts";
 import type { WatchedView } from "./watched-view.ts";
 
 /**

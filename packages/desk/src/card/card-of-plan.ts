@@ -48,7 +48,7 @@ export function cardOfPlan(
 }
 
 /** Each once, in the order of the views; then what concerns the person in front of the camera. */
-function cautionsOf({ views }: Plan): string[] {
+export function cautionsOf({ views }: Plan): string[] {
   const says = new Set(views.flatMap(({ cautions }) => cautions));
   // Dignity names the chaperone already.
   const isAsked = views.some(({ view }) => view.chaperone === "offer") && !says.has(cautions.dignity);

@@ -54,18 +54,9 @@ export async function makeGhosts(
 ): Promise<Outcome<ReadonlyMap<string, GhostFiles>>> {
   const { requestId, repeat, practice, folder } = wanted;
   await mustNotExist(folder);
-  const pixels = practice.kit.bodies.find(({ id }) => id === repeat.plan.body.id)?.pixels;
-  if (!pixels) return { done: false, reason: `The kit has no body ${repeat.plan.body.id} any more` };
-  const longPx = Math.max(pixels.widthMm, pixels.heightMm);
-  const shortPx = Math.min(pixels.widthMm, pixels.heightMm);
-  const made = await Promise.all(
-    repeat.plan.views.flatMap((view) => {
-      const then = repeat.frames.get(view.view.key);
-      return then && view.repeats ? [ghostOf(desk, pool, view, then, { longPx, shortPx }, signal)] : [];
-    }),
-  );
-  if (made.length === 0)
-    return { done: false, reason: "No view repeats a picture: there is no ghost to draw" };
+  const drawn = await drawGhosts(desk, pool, repeat, practice, signal);
+  if (!drawn.done) return drawn;
+  const made = drawn.value;
   const files = made.flatMap(({ key, ghost, from }) => [
     { name: `${key}-ghost.png`, content: Buffer.from(ghost.png), from, ghost },
     { name: `${key}-framing.jpg`, content: Buffer.from(ghost.thumbnail), from, ghost },
@@ -92,11 +83,36 @@ export async function makeGhosts(
   };
 }
 
+/** Ghost and framing of every view that repeats a picture; nothing is kept or logged. */
+export async function drawGhosts(
+  desk: Desk,
+  pool: PicturePool,
+  repeat: Repeat,
+  practice: Practice,
+  signal?: AbortSignal,
+): Promise<Outcome<readonly DrawnGhost[]>> {
+  const pixels = practice.kit.bodies.find(({ id }) => id === repeat.plan.body.id)?.pixels;
+  if (!pixels) return { done: false, reason: `The kit has no body ${repeat.plan.body.id} any more` };
+  const longPx = Math.max(pixels.widthMm, pixels.heightMm);
+  const shortPx = Math.min(pixels.widthMm, pixels.heightMm);
+  const made = await Promise.all(
+    repeat.plan.views.flatMap((view) => {
+      const then = repeat.frames.get(view.view.key);
+      return then && view.repeats ? [ghostOf(desk, pool, view, then, { longPx, shortPx }, signal)] : [];
+    }),
+  );
+  return made.length === 0
+    ? { done: false, reason: "No view repeats a picture: there is no ghost to draw" }
+    : { done: true, value: made };
+}
+
 const sha256 = (bytes: Buffer): string => createHash("sha256").update(bytes).digest("hex");
 
-interface Made {
+export interface DrawnGhost {
+  /** Of the view. */
   readonly key: string;
   readonly ghost: GhostAnswer;
+  /** Original that it was drawn from. */
   readonly from: string;
 }
 
@@ -107,7 +123,7 @@ async function ghostOf(
   then: FrameThen,
   { longPx, shortPx }: { readonly longPx: number; readonly shortPx: number },
   signal?: AbortSignal,
-): Promise<Made> {
+): Promise<DrawnGhost> {
   const { frame, scale, date } = then;
   const { view, repeats, fieldMm, barrel } = planned;
   const { fieldLongMm } = repeats!.reached;
