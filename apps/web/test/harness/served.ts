@@ -3,7 +3,7 @@ import { once } from "node:events";
 import { rm } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { createInterface } from "node:readline";
-import { ownDemonstration } from "./demonstration.ts";
+import { ownDemonstration } from "../../../cli/test/demonstration.ts";
 
 const MAIN = resolve(import.meta.dirname, "../../../cli/src/main.ts");
 
@@ -19,7 +19,7 @@ export interface Served {
 
 /** A server of its own over a copy of the demonstration, as `samescale serve` starts it. */
 export async function serveDemonstration(): Promise<Served> {
-  const folder = await ownDemonstration();
+  const { folder } = await ownDemonstration();
   const library = join(folder, "library");
   let server = await start(library, 0);
   const { url } = server;
