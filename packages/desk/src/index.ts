@@ -84,6 +84,7 @@ export {
   storeVerdict,
 } from "./derivatives/store-derivative.ts";
 export { type Desk, openDesk } from "./desk.ts";
+export { type DepartmentFigures, departmentFigures } from "./figures/department-figures.ts";
 export { bringFindingUpToDate } from "./find/bring-up-to-date.ts";
 export { type FoundKind, type FoundPage, type FoundRow, find, MOST_COUNTED } from "./find/find.ts";
 export { type FoundFrames, type FrameCard, type FramesWanted, foundFrames } from "./frames/found-frames.ts";

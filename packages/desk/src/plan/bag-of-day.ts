@@ -1,7 +1,9 @@
-import { type BagList, bagList, type Plan, type Practice } from "@samescale/practice";
+import { type BagList, bagList, type Practice } from "@samescale/practice";
 import { seenRequests } from "../access/seeing.ts";
 import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
+import { requestDetails } from "../requests/list-requests.ts";
+import { newestPlans } from "./newest-plans.ts";
 
 /**
  * The bag for the visits of a day, from the plans that were kept. Requests of that day without a plan are named.
@@ -15,23 +17,31 @@ export async function bagOfDay(
   day: string,
   dueOf: ReadonlyMap<string, string>,
 ): Promise<{ readonly bag: BagList; readonly withoutPlan: readonly string[] }> {
-  const requests = await desk.library.read
+  const rows = await desk.library.read
     .selectFrom("request")
     .leftJoin("visit", (join) =>
       join.onRef("visit.request_id", "=", "request.id").on("visit.void_because", "is", null),
     )
-    .select(["request.id", "request.code"])
+    .select(["request.id", "request.code", "request.details", "request.due_date", "visit.date"])
     .where(seenRequests(actor, desk.library.clock().toISOString()))
     .where("request.state", "=", "open")
     .where((is) =>
       is.or([
         is("visit.date", "=", day),
         is.and([is("visit.date", "is", null), is("request.due_date", "=", day)]),
+        is("request.details", "like", `%"${day}T%`),
       ]),
     )
-    .distinct()
     .orderBy("request.code")
     .execute();
+  // The day stands in other fields of the details as well, such as that of an operation.
+  const ofDay = rows.filter(
+    ({ date, due_date, details }) =>
+      date === day ||
+      (date === null && due_date === day) ||
+      requestDetails(details).bookedAt.some((time) => time.startsWith(day)),
+  );
+  const requests = [...new Map(ofDay.map(({ id, code }) => [id, { id, code }])).values()];
   const plans = await newestPlans(
     desk,
     requests.map(({ id }) => id),
@@ -44,16 +54,4 @@ export async function bagOfDay(
     bag: bagList(visits, practice, day, dueOf),
     withoutPlan: requests.filter(({ id }) => !plans.has(id)).map(({ code }) => code),
   };
-}
-
-async function newestPlans(desk: Desk, requestIds: readonly string[]): Promise<Map<string, Plan>> {
-  if (requestIds.length === 0) return new Map();
-  const rows = await desk.library.read
-    .selectFrom("plan")
-    .select(["request_id", "body"])
-    .where("request_id", "in", requestIds)
-    .where("format", "=", "views/2")
-    .orderBy("revision")
-    .execute();
-  return new Map(rows.map((row) => [row.request_id, JSON.parse(row.body) as Plan]));
 }

@@ -1,6 +1,7 @@
 import { PHOTOGRAPHERS } from "../act/actor.ts";
 import { defineAct } from "../act/define-act.ts";
 import { checkedRequest, type NewRequest, writeRequest } from "./new-request.ts";
+import { patientSaid } from "./patient-said.ts";
 
 /** A request filled in by hand. */
 export const addRequest = defineAct<NewRequest, { readonly id: string; readonly code: string }>({
@@ -16,8 +17,11 @@ export const addRequest = defineAct<NewRequest, { readonly id: string; readonly 
     const id = context.newId();
     const checked = await checkedRequest(request, id, context);
     if ("refused" in checked) return checked;
+    const patient = await patientSaid(request, context);
+    if ("refused" in patient) return patient;
     // A requester asks in their own name, whatever is filled in.
-    const own = role === "requester" ? { ...request, requesterId: personId } : request;
+    const requesterId = role === "requester" ? personId : (request.requesterId ?? null);
+    const own = { ...request, requesterId, patientId: patient.id };
     await writeRequest(own, id, checked, context);
     const { code } = checked;
     const details = { code, ...(request.sensitive?.length && { sensitive: [...request.sensitive] }) };

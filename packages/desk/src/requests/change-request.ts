@@ -4,6 +4,7 @@ import { isDay, isPlainText } from "../act/checks.ts";
 import { type ActContext, defineAct } from "../act/define-act.ts";
 import { jsonText } from "../act/json.ts";
 import type { Priority } from "./new-request.ts";
+import { changesSince, type RequestEntry } from "./request-history.ts";
 
 export interface RequestChange {
   readonly requestId: string;
@@ -11,6 +12,8 @@ export interface RequestChange {
   readonly priority?: Priority | null;
   /** Fields of the details that are replaced; null takes one out. */
   readonly details?: Readonly<Record<string, unknown>>;
+  /** The version that the person had in front of them: what changed since is told and not written over. */
+  readonly since?: number;
 }
 
 /** What can still be asked for differently. The log keeps what stood there before. */
@@ -22,6 +25,9 @@ export const changeRequest = defineAct<RequestChange, null>({
     const { requestId, dueDate, priority } = change;
     const request = await openRequest(requestId, context);
     if ("refused" in request) return request;
+    const meanwhile =
+      change.since === undefined ? [] : await changesSince(context.tables, requestId, change.since);
+    if (meanwhile.length > 0) return { refused: sayMeanwhile(meanwhile) };
     if (typeof dueDate === "string" && !isDay(dueDate)) {
       return { refused: `Expected a day such as 2026-03-15, received ${dueDate}` };
     }
@@ -50,6 +56,20 @@ export const changeRequest = defineAct<RequestChange, null>({
     };
   },
 });
+
+/** "Ann Lee [7] changed it at 10:32 UTC: priority …", for whoever comes second. */
+function sayMeanwhile(entries: readonly RequestEntry[]): string {
+  const says = entries.map(({ actor, time, changes }) => {
+    const fields = changes.map(
+      ({ field, before, after }) => `${field} was ${before ?? "empty"} and is ${after ?? "empty"}`,
+    );
+    return `${nameIn(actor)} changed it on ${time.slice(0, 10)} at ${time.slice(11, 16)} UTC${fields.length > 0 ? `: ${fields.join(", ")}` : ""}`;
+  });
+  return `Meanwhile ${says.join("; ")}. Nothing of yours was written: look at it, and save again`;
+}
+
+/** "photographer:Ann Lee [01…]" is Ann Lee. */
+const nameIn = (actor: string): string => actor.replace(/^[a-z]+:/, "").replace(/ \[[^\]]*\]$/, "");
 
 export interface RequestEnd {
   readonly requestId: string;

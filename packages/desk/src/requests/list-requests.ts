@@ -2,6 +2,7 @@ import { type RequestDetails, requestDetailsOf, titleOf } from "@samescale/pract
 import { seenRequests } from "../access/seeing.ts";
 import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
+import { versionOf } from "./request-history.ts";
 
 /** A request as lists show it. */
 export interface ListedRequest {
@@ -20,6 +21,8 @@ export interface WholeRequest extends ListedRequest {
   readonly sensitive: readonly string[];
   readonly external: string | null;
   readonly details: RequestDetails;
+  /** Number of the last act that changed it: say it with a change (`since`). */
+  readonly version: number;
 }
 
 /** No department has more open requests; a longer list is searched. */
@@ -40,6 +43,18 @@ export async function listRequests(
   return rows.map(listed);
 }
 
+/** Those of these codes that somebody knows of, in no order: what a search found. */
+export async function requestsOfCodes(
+  desk: Desk,
+  actor: Actor,
+  codes: readonly string[],
+): Promise<readonly ListedRequest[]> {
+  const rows = await requestRows(desk, actor)
+    .where("request.code", "in", ["", ...codes.slice(0, MOST)])
+    .execute();
+  return rows.map(listed);
+}
+
 /** One request as it was asked for; null where there is none that they know of. */
 export async function requestAsked(desk: Desk, actor: Actor, code: string): Promise<WholeRequest | null> {
   const row = await requestRows(desk, actor).where("request.code", "=", code).executeTakeFirst();
@@ -49,11 +64,13 @@ export async function requestAsked(desk: Desk, actor: Actor, code: string): Prom
     birthDate: row.birth_date,
     sensitive: JSON.parse(row.sensitive ?? "[]") as string[],
     external: row.external,
-    details: detailsOf(row.details),
+    details: requestDetails(row.details),
+    version: await versionOf(desk.library.read, row.id),
   };
 }
 
-const requestRows = ({ library }: Desk, actor: Actor) =>
+/** The columns of lists, of every request that somebody knows of. */
+export const requestRows = ({ library }: Desk, actor: Actor) =>
   library.read
     .selectFrom("request")
     .leftJoin("patient", "patient.id", "request.patient_id")
@@ -76,7 +93,7 @@ const requestRows = ({ library }: Desk, actor: Actor) =>
 
 type Row = Awaited<ReturnType<ReturnType<typeof requestRows>["executeTakeFirstOrThrow"]>>;
 
-function listed(row: Row): ListedRequest {
+export function listed(row: Row): ListedRequest {
   const { id, code, kind, state, priority, number, authority, name } = row;
   const patient = number !== null && authority !== null && name !== null ? { number, authority, name } : null;
   return {
@@ -87,12 +104,12 @@ function listed(row: Row): ListedRequest {
     priority,
     dueDate: row.due_date,
     patient,
-    title: titleOf(detailsOf(row.details)),
+    title: titleOf(requestDetails(row.details)),
   };
 }
 
 /** What an older version kept and this one does not know is left out, not refused. */
-function detailsOf(text: string): RequestDetails {
+export function requestDetails(text: string): RequestDetails {
   const read = requestDetailsOf(JSON.parse(text));
   if ("details" in read) return read.details;
   const { title } = JSON.parse(text) as { title?: unknown };

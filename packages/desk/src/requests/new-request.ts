@@ -8,11 +8,23 @@ import { isRequestCode } from "../intake/label-code.ts";
 export const PRIORITIES = ["routine", "urgent", "asap", "stat"] as const;
 export type Priority = (typeof PRIORITIES)[number];
 
+/** A patient as the referral, the wristband or the patient says. */
+export interface PatientSaid {
+  readonly number: string;
+  /** Who gave the number. */
+  readonly authority: string;
+  readonly name: string | null;
+  /** YYYY-MM-DD. */
+  readonly birthDate: string | null;
+}
+
 export interface NewRequest {
   /** Printed on the shot card; made when not given. */
   readonly code?: string;
-  /** Null only for non-clinical requests. */
+  /** Null only for non-clinical requests, and where `patient` says who it is. */
   readonly patientId: string | null;
+  /** Who it is, as somebody has it in front of them: two identifiers have to agree, or it is a new patient. */
+  readonly patient?: PatientSaid | null;
   readonly kind: "clinical" | "non-clinical";
   /** YYYY-MM-DD. */
   readonly dueDate?: string | null;
@@ -38,7 +50,8 @@ export async function checkedRequest(
   if (!isRequestCode(code)) {
     return { refused: `Expected a code of 1 to 32 capitals, digits and hyphens, received ${code}` };
   }
-  if (kind === "clinical" && patientId === null) return { refused: "A clinical request needs a patient" };
+  if (kind === "clinical" && patientId === null && !request.patient)
+    return { refused: "A clinical request needs a patient" };
   if (dueDate !== null && !isDay(dueDate)) {
     return { refused: `Expected a day such as 2026-03-15, received ${dueDate}` };
   }

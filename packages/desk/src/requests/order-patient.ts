@@ -2,6 +2,7 @@ import type { IncomingOrder } from "@samescale/exchange";
 import { isPlainText } from "../act/checks.ts";
 import type { ActContext } from "../act/define-act.ts";
 import { jsonText } from "../act/json.ts";
+import { isSameName, whyNotSame } from "./same-patient.ts";
 
 /** The patient of an order in this library, new ones with their row; or why it is not certain whose order it is. */
 export type OrderPatient =
@@ -65,33 +66,14 @@ export async function patientOfOrder(
       notes: [],
     };
   }
-  const sameName = folded(known.name) === folded(name);
-  if (known.birth_date === null || said.birthDate === null) {
-    return sameName
-      ? { id: known.id, row: null, notes: [] }
-      : {
-          refused: `The number ${said.number} is here under another name, and no date of birth tells whether it is the same person`,
-        };
-  }
-  if (known.birth_date !== said.birthDate) {
-    return {
-      refused: `The number ${said.number} is here with another date of birth: two identifiers do not agree`,
-    };
-  }
-  const notes = sameName ? [] : [`The order gives the name ${name}`];
+  const against = whyNotSame(
+    said.number,
+    { name: known.name, birthDate: known.birth_date },
+    { name, birthDate: said.birthDate },
+  );
+  if (against !== null) return { refused: against };
+  const notes = isSameName(known.name, name) ? [] : [`The order gives the name ${name}`];
   return { id: known.id, row: null, notes };
 }
 
 const nameOf = ({ givenName, familyName }: Patient): string => `${givenName} ${familyName}`.trim();
-
-/** Without case, accents and order of words: "NOVÁK, Jana" is "Jana Novak". */
-function folded(name: string): string {
-  return name
-    .normalize("NFD")
-    .replace(/\p{M}/gu, "")
-    .toLowerCase()
-    .split(/[^\p{L}\p{N}]+/u)
-    .filter((word) => word !== "")
-    .sort()
-    .join(" ");
-}

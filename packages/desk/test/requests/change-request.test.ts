@@ -1,14 +1,18 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import {
+  type Actor,
   addRequest,
   cancelRequest,
   changeRequest,
   closeRequest,
   doneOrThrow,
   listRequests,
+  type PatientSaid,
+  patientStanding,
   reopenRequest,
   requestAsked,
+  requestHistory,
 } from "../../src/index.ts";
 import { addTwoRequests, faultsOf, freshDesk, MARA } from "../support.ts";
 
@@ -126,4 +130,53 @@ test("what is due first stands first; without a day last", async (t) => {
     (await listRequests(desk, MARA, "open")).map(({ code }) => code),
     ["A", "B", "C"],
   );
+});
+
+test("whoever comes second is told who changed what meanwhile, and nothing of theirs is written", async (t) => {
+  const desk = await freshDesk(t);
+  const { leg } = await addTwoRequests(desk);
+  const since = (await requestAsked(desk, MARA, "R-1"))!.version;
+  doneOrThrow(await changeRequest(desk, MARA, { requestId: leg, since, details: { place: "Ward 7" } }));
+  const bo = { name: "Bo Lund", role: "lead" } as const;
+  const second = await changeRequest(desk, bo, { requestId: leg, since, details: { place: "Ward 9" } });
+  assert.match(reasonOf(second), /Meanwhile .*changed it on .*place was empty and is "Ward 7"/);
+  const now = (await requestAsked(desk, MARA, "R-1"))!;
+  assert.equal(now.details.place, "Ward 7");
+  doneOrThrow(
+    await changeRequest(desk, bo, { requestId: leg, since: now.version, details: { place: "Ward 9" } }),
+  );
+  const [last, before, first] = await requestHistory(desk, MARA, leg);
+  assert.deepEqual(last?.changes, [{ field: "place", before: '"Ward 7"', after: '"Ward 9"' }]);
+  assert.deepEqual(before?.changes, [{ field: "place", before: null, after: '"Ward 7"' }]);
+  assert.deepEqual([first?.act, first?.changes], ["request.add", []]);
+  assert.deepEqual(await requestHistory(desk, { name: "V", role: "viewer" }, leg), []);
+});
+
+test("a patient is named by two identifiers: known where both agree, new where the number is, else refused", async (t) => {
+  const desk = await freshDesk(t);
+  const ask = (patient: PatientSaid, actor: Actor = MARA) =>
+    addRequest(desk, actor, { patientId: null, patient, kind: "clinical" });
+  const ada = { number: "HN7", authority: "H", name: "Ada Ek", birthDate: "1960-01-02" };
+  assert.match(reasonOf(await ask({ ...ada, name: null })), /is new here: the patient's name is needed/);
+  doneOrThrow(await ask(ada));
+  doneOrThrow(await ask({ ...ada, name: null }));
+  assert.match(reasonOf(await ask({ ...ada, birthDate: "1960-02-01" })), /another date of birth/);
+  assert.match(reasonOf(await ask({ ...ada, name: null, birthDate: null })), /alone names nobody/);
+  const asker = { name: "Dr Ro", role: "requester" } as const;
+  assert.match(reasonOf(await ask({ ...ada, birthDate: "1960-02-01" }, asker)), /do not belong together/);
+  assert.equal((await desk.library.read.selectFrom("patient").select("id").execute()).length, 1);
+  const practice = { patientNumberFormats: [] };
+  assert.equal(
+    (await patientStanding(desk, MARA, { ...ada, name: null, birthDate: null }, practice)).name,
+    null,
+  );
+  assert.equal(
+    (await patientStanding(desk, MARA, { ...ada, name: "EK, ada", birthDate: null }, practice)).state,
+    "agrees",
+  );
+  assert.equal((await patientStanding(desk, MARA, { ...ada, name: null }, practice)).name, "Ada Ek");
+  const other = await patientStanding(desk, MARA, { ...ada, birthDate: "1960-02-01" }, practice);
+  assert.deepEqual([other.state, other.name], ["differs", null]);
+  assert.equal((await patientStanding(desk, asker, ada, practice)).state, "hidden");
+  assert.deepEqual(await faultsOf(desk), []);
 });
