@@ -5,6 +5,7 @@ import { RouterProvider } from "react-aria-components";
 import { createRoot } from "react-dom/client";
 import { useLocation } from "wouter";
 import { Refused } from "./api/client.ts";
+import { Session } from "./shell/session.tsx";
 import { Shell } from "./shell/shell.tsx";
 import "./style/tokens.css";
 import "./style/base.css";
@@ -24,7 +25,9 @@ function Application() {
   const [, go] = useLocation();
   return (
     <RouterProvider navigate={(path) => go(path)}>
-      <Shell />
+      <Session>
+        <Shell />
+      </Session>
     </RouterProvider>
   );
 }

@@ -4,6 +4,7 @@ import { openingRoutes } from "./people/openings.ts";
 import { ownRoutes } from "./people/own.ts";
 import { signInRoutes } from "./people/sign-in.ts";
 
+export type { ListedOpening, ListedPerson, ListedSession, Opened } from "@samescale/desk";
 export type { Added } from "./people/accounts.ts";
 export type { OwnSession } from "./people/own.ts";
 export type { Me } from "./people/sign-in.ts";

@@ -1,4 +1,6 @@
 import type { ErrorReport } from "@samescale/errors";
+import { signedInAgain } from "./session.ts";
+import { untouchedS } from "./touched.ts";
 
 /** What the server answered when it did not do what was asked: said to the person as it is. */
 export class Refused extends Error {
@@ -17,8 +19,14 @@ const lost: ErrorReport = {
   help: "What you typed is still here. It goes on by itself when the connection is back.",
 };
 
+/** What every request of our own page carries: that it is ours, and when the person last touched the page. */
+export const ownPageHeaders = (): Record<string, string> => ({
+  "x-samescale": "1",
+  "x-samescale-untouched": String(untouchedS()),
+});
+
 /**
- * One request to the server. @param path below `/api`, with its leading slash
+ * One request to the server. Where nobody is signed in any more it waits until somebody is. @param path below `/api`, with its leading slash
  * @throws Refused
  */
 export async function ask<Answer>(
@@ -33,7 +41,7 @@ export async function ask<Answer>(
     response = await fetch(`/api${path}`, {
       method,
       signal,
-      headers: { "x-samescale": "1", ...(isJson ? { "content-type": "application/json" } : {}) },
+      headers: { ...ownPageHeaders(), ...(isJson ? { "content-type": "application/json" } : {}) },
       body: isJson ? JSON.stringify(body) : (body as Blob | undefined),
     });
   } catch (thrown) {
@@ -45,6 +53,10 @@ export async function ask<Answer>(
     : await response.text();
   if (response.ok) return answer as Answer;
   const report = answer as ErrorReport;
+  if (report?.code === "SIGN_IN_NEEDED") {
+    await signedInAgain(signal);
+    return await ask(method, path, body, signal);
+  }
   throw new Refused(
     typeof report?.code === "string"
       ? report

@@ -2,6 +2,8 @@ import { useState } from "react";
 import { Button } from "../parts/button.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { words } from "../words/index.ts";
+import { Emergency } from "./emergency.tsx";
+import { OwnAccount } from "./own-account.tsx";
 import { PlaceLink } from "./place-link.tsx";
 import { places } from "./places.ts";
 import type { PlacesProps } from "./places-column.tsx";
@@ -11,7 +13,7 @@ import css from "./shell.module.css";
 const IN_REACH = 4;
 
 /** On a phone the column is a row below. */
-export function PlacesRow({ here, light, setLight }: PlacesProps) {
+export function PlacesRow({ here, me, light, setLight }: PlacesProps) {
   const [isOpen, setOpen] = useState(false);
   const other = light === "dim" ? "light" : "dim";
   const shown = places.slice(0, IN_REACH);
@@ -38,6 +40,8 @@ export function PlacesRow({ here, light, setLight }: PlacesProps) {
             </li>
           ))}
         </ul>
+        <OwnAccount me={me} />
+        <Emergency me={me} />
         <Button onPress={() => setLight(other)}>{words.shell.light[other]}</Button>
       </Dialog>
     </nav>

@@ -1,9 +1,7 @@
-import type { Me } from "@samescale/server";
 import { useQueryClient } from "@tanstack/react-query";
 import { Suspense, useEffect, useState } from "react";
 import { Route, Switch, useLocation } from "wouter";
 import { type Connection, listen } from "../api/live.ts";
-import { useAnswer } from "../api/use-answer.ts";
 import { Empty } from "../parts/empty.tsx";
 import { Link } from "../parts/link.tsx";
 import { words } from "../words/index.ts";
@@ -12,10 +10,12 @@ import { useKeys } from "./keys.ts";
 import { KeysDialog } from "./keys-dialog.tsx";
 import { useLight } from "./light.ts";
 import { NoticeList } from "./notice-list.tsx";
+import { OpeningsWaiting } from "./openings.tsx";
 import { PlaceFrame } from "./place-frame.tsx";
 import { type Place, places } from "./places.ts";
 import { PlacesColumn } from "./places-column.tsx";
 import { PlacesRow } from "./places-row.tsx";
+import { useMe } from "./session.tsx";
 import css from "./shell.module.css";
 
 /** Everything round the places: the column of places, what was done, the keys, the connection. */
@@ -25,7 +25,7 @@ export function Shell() {
   const [connection, setConnection] = useState<Connection>("open");
   const [isGoing, setGoing] = useState(false);
   const client = useQueryClient();
-  const me = useAnswer<Me>("/people/me", ["session", "account"]);
+  const me = useMe();
   useEffect(() => listen(client, setConnection), [client]);
 
   const here = placeAt(path);
@@ -39,9 +39,10 @@ export function Shell() {
         {words.shell.skip}
       </a>
       {isGoing && <Going go={go} end={() => setGoing(false)} />}
-      <PlacesColumn here={here} name={me.data?.name ?? ""} light={light} setLight={setLight} />
+      <PlacesColumn here={here} me={me} light={light} setLight={setLight} />
       <main id="work" className={css.main} tabIndex={-1}>
-        {me.data?.isDemonstration && <p className={`${css.invented} quiet`}>{words.shell.demonstration}</p>}
+        {me.isDemonstration && <p className={`${css.invented} quiet`}>{words.shell.demonstration}</p>}
+        <OpeningsWaiting count={me.openingsWaiting} />
         {connection === "lost" && (
           <p className={css.lost} role="alert">
             {words.shell.lost}
@@ -68,7 +69,7 @@ export function Shell() {
           </Suspense>
         </FaultBoundary>
       </main>
-      <PlacesRow here={here} light={light} setLight={setLight} />
+      <PlacesRow here={here} me={me} light={light} setLight={setLight} />
       <NoticeList />
       <KeysDialog />
     </div>
