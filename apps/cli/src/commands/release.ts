@@ -1,4 +1,3 @@
-import { dirname, join, resolve } from "node:path";
 import {
   type Actor,
   addResearchProject,
@@ -12,6 +11,7 @@ import {
   openDesk,
   picturesForm,
   type ReleaseForm,
+  releasedFolderOf,
   releaseOut,
   releasesOf,
   requestByCode,
@@ -121,7 +121,7 @@ async function out(code: string, options: OutOptions): Promise<number> {
       expiresOn: until,
       ...(folder !== undefined && { folder }),
     };
-    const releasedFolder = options.into ?? join(dirname(resolve(options.library)), "released");
+    const releasedFolder = options.into ?? releasedFolderOf(options.library);
     const form = FORMS[options.as]!;
     const outcome = await withPool(1, (pool) =>
       releaseOut(desk, actor, wanted, { pool, form, releasedFolder }),

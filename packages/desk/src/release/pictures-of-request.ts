@@ -9,6 +9,10 @@ export interface PictureOfRequest {
   readonly frameId: string;
   readonly name: string;
   readonly takenAt: string | null;
+  /** The camera file that is shown of it; null: its camera files are not here any more. */
+  readonly original: string | null;
+  /** Day of its visit. */
+  readonly visit: string | null;
   readonly mask: Pick<ConfirmedMask, "confirmedBy" | "confirmedAt" | "areas"> | null;
 }
 
@@ -20,7 +24,8 @@ export async function picturesOfRequest(
 ): Promise<readonly PictureOfRequest[]> {
   const rows = await library.read
     .selectFrom("frame")
-    .select(["frame.id", "frame.name", "frame.taken_at"])
+    .leftJoin("visit", "visit.id", "frame.visit_id")
+    .select(["frame.id", "frame.name", "frame.taken_at", "visit.date"])
     .where("frame.request_id", "=", requestId)
     .where("frame.kind", "=", "picture")
     .where("frame.placed_by", "is not", null)
@@ -30,10 +35,11 @@ export async function picturesOfRequest(
     .orderBy("frame.position")
     .execute();
   const pictures: PictureOfRequest[] = [];
-  for (const { id: frameId, name, taken_at: takenAt } of rows) {
+  for (const { id: frameId, name, taken_at: takenAt, date: visit } of rows) {
     const shown = (await filesOf(library.read, frameId)).find(({ isPicture }) => isPicture);
     const inForce = shown ? await maskInForce(library.read, frameId, shown.sha256) : null;
-    pictures.push({ frameId, name, takenAt, mask: inForce?.mask ?? null });
+    const original = shown?.sha256 ?? null;
+    pictures.push({ frameId, name, takenAt, original, visit, mask: inForce?.mask ?? null });
   }
   return pictures;
 }

@@ -1,6 +1,3 @@
-import { createHash } from "node:crypto";
-import type { PicturePool } from "@samescale/picture";
-import { SCOPE_WORDS } from "@samescale/practice";
 import type { Json } from "@samescale/record";
 import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import { type ActContext, defineAct } from "../act/define-act.ts";
@@ -8,13 +5,13 @@ import { jsonText } from "../act/json.ts";
 import { signedOrWhy } from "../custody/signed-or-why.ts";
 import type { Desk } from "../desk.ts";
 import { type Basis, basisOf } from "./basis.ts";
-import { CannotLeave } from "./cannot-leave.ts";
-import type { OutgoingFile, ReleaseForm } from "./form.ts";
-import { formContext } from "./outgoing/form-context.ts";
-import { type Receipt, receiptNames, receiptOf, receiptText } from "./receipt.ts";
+import type { OutgoingFile } from "./form.ts";
+import { type Item, type Making, makeReady, type Ready } from "./make-ready.ts";
+import { mayLeave } from "./may-leave.ts";
+import type { Receipt } from "./receipt.ts";
 import { SCOPE_RULES } from "./scope-rules.ts";
 import { giveNames } from "./stage/give-names.ts";
-import { openStage, type Stage, type StagedFile } from "./stage/stage.ts";
+import { openStage, type StagedFile } from "./stage/stage.ts";
 import { takeBack, takeBackLeftovers } from "./take-back.ts";
 import { type Refusal, type ReleaseWanted, refusal, refusalText } from "./wanted.ts";
 
@@ -35,20 +32,6 @@ export type ReleaseOutcome =
   | { readonly done: true; readonly value: Released }
   | { readonly done: false; readonly reason: string; readonly refusals: readonly Refusal[] };
 
-/** Everything that the two transactions need; the second must find what the first found. */
-interface Ready {
-  readonly wanted: ReleaseWanted;
-  readonly basis: Basis;
-  readonly stage: Stage;
-  readonly folder: string;
-  readonly form: string;
-  readonly receipt: Receipt;
-  readonly receiptSha256: string;
-  readonly items: readonly Item[];
-}
-
-type Item = StagedFile & Pick<OutgoingFile, "frameId" | "original">;
-
 /**
  * The single exit: nothing else writes below the folder of what was released.
  *
@@ -67,22 +50,15 @@ export async function releaseOut(
   desk: Desk,
   actor: Actor,
   wanted: ReleaseWanted,
-  into: {
-    readonly pool: PicturePool;
-    readonly form: ReleaseForm;
+  into: Making & {
     /** The folder of everything released. */
     readonly releasedFolder: string;
-    readonly signal?: AbortSignal;
   },
 ): Promise<ReleaseOutcome> {
-  const { library } = desk;
-  const asked = await basisOf(library.read, actor, wanted, library.clock().toISOString());
+  const asked = await mayLeave(desk, actor, wanted, into.form);
   if ("refusals" in asked) return refused(asked.refusals);
-  if (!into.form.scopes.includes(wanted.scope)) {
-    return refused([refusal(`${into.form.name} is no form for ${SCOPE_WORDS[wanted.scope]}`)]);
-  }
   const takenBack = await takeBackLeftovers(desk, actor, into.releasedFolder);
-  const stage = await openStage(into.releasedFolder, library.newId());
+  const stage = await openStage(into.releasedFolder, desk.library.newId());
   try {
     const ready = await makeReady(desk, actor, wanted, asked.basis, stage, into);
     if ("refusals" in ready) return refused(ready.refusals);
@@ -106,82 +82,41 @@ export async function releaseOut(
   }
 }
 
-const refused = (refusals: readonly Refusal[]): ReleaseOutcome => ({
-  done: false,
-  reason: refusalText(refusals),
-  refusals,
-});
+const refused = (refusals: readonly Refusal[]) =>
+  ({ done: false, reason: refusalText(refusals), refusals }) as const;
 
-/** The last letters of an identifier are random; the first would tell when it was made. */
-const markOf = (releaseId: string): string => releaseId.slice(-8);
+/** A release as it would be, had it left. */
+export interface TriedRelease {
+  readonly frames: number;
+  readonly files: readonly StagedFile[];
+  /** What is taken out and what stays, one sentence each. */
+  readonly rules: readonly string[];
+  readonly expiresOn: string | null;
+}
 
-/** Makes the files and the receipt. */
-async function makeReady(
+/**
+ * Everything up to the moment in which it would be written down: the files are made where they wait, looked at, and
+ * removed. Nothing has left and nothing is on record. Their names begin with a mark that another release will not have.
+ */
+export async function tryRelease(
   desk: Desk,
   actor: Actor,
   wanted: ReleaseWanted,
-  basis: Basis,
-  stage: Stage,
   into: Parameters<typeof releaseOut>[3],
-): Promise<Ready | { readonly refusals: readonly Refusal[] }> {
-  const { pool, form, signal } = into;
-  const now = desk.library.clock().toISOString();
-  const mark = markOf(stage.releaseId);
-  const rules = SCOPE_RULES[wanted.scope];
-  const context = await formContext(wanted, actor, now, { desk, pool, basis, mark, stage, signal });
-  const refusals: Refusal[] = [];
-  for (const frame of rules.masksConfirmed ? context.frames : []) {
-    await frame.picture().catch((thrown) => refusals.push(refusalOf(thrown, basis)));
-  }
-  if (refusals.length > 0) return { refusals };
-  const items: Item[] = [];
+): Promise<
+  { readonly done: true; readonly value: TriedRelease } | Extract<ReleaseOutcome, { readonly done: false }>
+> {
+  const asked = await mayLeave(desk, actor, wanted, into.form);
+  if ("refusals" in asked) return refused(asked.refusals);
+  const stage = await openStage(into.releasedFolder, desk.library.newId());
   try {
-    for await (const { name, bytes, frameId, original } of form.files(context)) {
-      signal?.throwIfAborted();
-      items.push({ ...(await stage.add(name, bytes)), frameId, original });
-    }
-  } catch (thrown) {
-    return { refusals: [refusalOf(thrown, basis)] };
+    const ready = await makeReady(desk, actor, wanted, asked.basis, stage, into);
+    if ("refusals" in ready) return refused(ready.refusals);
+    const { frames, rules, expiresOn } = ready.receipt;
+    return { done: true, value: { frames, rules, expiresOn, files: [...stage.files] } };
+  } finally {
+    await stage.clear();
   }
-  if (items.length === 0)
-    return { refusals: [refusal(`There is nothing in these frames that ${form.name} can show`)] };
-  const receipt = receiptOf(wanted, basis, {
-    releaseId: stage.releaseId,
-    mark,
-    now,
-    releasedBy: actor.name,
-    form: form.name,
-    rules,
-    files: stage.files,
-  });
-  const names = receiptNames(mark);
-  const text = Buffer.from(`${JSON.stringify(receipt, null, 1)}\n`);
-  await stage.add(names.json, text);
-  await stage.add(names.text, Buffer.from(receiptText(receipt)));
-  const receiptSha256 = createHash("sha256").update(text).digest("hex");
-  return {
-    wanted,
-    basis,
-    stage,
-    folder: wanted.folder ?? mark,
-    form: form.name,
-    receipt,
-    receiptSha256,
-    items,
-  };
-}
-
-/** @throws what is no answer about a frame */
-function refusalOf(thrown: unknown, { frames }: Basis): Refusal {
-  if (!(thrown instanceof CannotLeave)) throw thrown;
-  const { frame, message } = thrown;
-  // The photographer knows it by its name on the card, not by the one that it would have got.
-  const known = frames.find(({ frameId }) => frameId === frame.frameId);
-  return {
-    frameId: frame.frameId,
-    frame: known?.name ?? frame.name,
-    why: message.slice(frame.name.length + 2),
-  };
 }
 
 /** The same question as at the start: the answer must be the same to the last identifier. */

@@ -8,6 +8,7 @@ import type { Receipt } from "./receipt.ts";
 export interface KnownRelease {
   readonly id: string;
   readonly requestId: string | null;
+  readonly requestCode: string;
   readonly scope: ConsentScope;
   readonly to: string;
   readonly purpose: string;
@@ -22,6 +23,8 @@ export interface KnownRelease {
   readonly takenBackBecause: string | null;
   /** Consent ended afterwards. */
   readonly recallBecause: string | null;
+  /** What the recipient said to a recall, or at the end of their time; null: nothing yet. */
+  readonly answered: { readonly at: string; readonly says: string } | null;
   /** Of its last day: the recipient may not use it any more. */
   readonly isExpired: boolean;
   readonly receipt: Receipt;
@@ -47,6 +50,7 @@ export async function releasesOf(
     .selectFrom("release")
     .innerJoin("request", "request.id", "release.request_id")
     .selectAll("release")
+    .select("request.code")
     .where(seenRequests(actor, now));
   if (of.requestId !== undefined) query = query.where("release.request_id", "=", of.requestId);
   if (of.releaseId !== undefined) query = query.where("release.id", "=", of.releaseId);
@@ -70,6 +74,7 @@ export async function releasesOf(
     known.push({
       id: row.id,
       requestId: row.request_id,
+      requestCode: row.code,
       scope: row.scope as ConsentScope,
       to: row.recipient,
       purpose: row.purpose,
@@ -79,9 +84,10 @@ export async function releasesOf(
       madeAt: row.made_at,
       releasedBy: row.released_by,
       expiresOn: row.expires_on,
-      state: row.handed_over_at !== null ? "out" : row.taken_back_at !== null ? "taken-back" : "unfinished",
+      state: stateOf(row),
       takenBackBecause: row.taken_back_because,
       recallBecause: row.recall_because,
+      answered: row.recalled_at === null ? null : { at: row.recalled_at, says: row.recall_answer ?? "" },
       isExpired: row.expires_on !== null && row.expires_on < now.slice(0, 10),
       receipt,
       items,
@@ -89,3 +95,10 @@ export async function releasesOf(
   }
   return known;
 }
+
+/** What became of a release. */
+export const stateOf = (row: {
+  readonly handed_over_at: string | null;
+  readonly taken_back_at: string | null;
+}): KnownRelease["state"] =>
+  row.handed_over_at !== null ? "out" : row.taken_back_at !== null ? "taken-back" : "unfinished";

@@ -1,7 +1,9 @@
 import { createHmac, randomBytes } from "node:crypto";
 import type { Tables } from "../access/seeing.ts";
+import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import { isPlainText } from "../act/checks.ts";
 import { defineAct } from "../act/define-act.ts";
+import type { Desk } from "../desk.ts";
 
 export interface ResearchProject {
   readonly id: string;
@@ -28,6 +30,20 @@ export const addResearchProject = defineAct<{ readonly name: string }, { readonl
     };
   },
 });
+
+/** The research projects of this library, for those who release; never their keys. */
+export async function researchProjects(
+  { library }: Desk,
+  actor: Actor,
+): Promise<readonly { readonly id: string; readonly name: string; readonly since: string }[]> {
+  if (!PHOTOGRAPHERS.includes(actor.role)) return [];
+  const rows = await library.read
+    .selectFrom("research_project")
+    .select(["id", "name", "made_at as since"])
+    .orderBy("name")
+    .execute();
+  return rows;
+}
 
 export async function projectByName(tables: Tables, name: string): Promise<ResearchProject | null> {
   const row = await tables

@@ -1,9 +1,10 @@
-import type { OutgoingPictureAnswer, PicturePool } from "@samescale/picture";
+import type { MaskArea, OutgoingPictureAnswer, PicturePool } from "@samescale/picture";
 import type { ConsentScope } from "@samescale/practice";
+import type { Tables } from "../../access/seeing.ts";
 import type { Desk } from "../../desk.ts";
 import type { Basis, BasisFrame } from "../basis.ts";
 import { CannotLeave } from "../cannot-leave.ts";
-import type { OutgoingFrame, OutgoingPicture } from "../form.ts";
+import type { OutgoingCamera, OutgoingFrame, OutgoingPicture } from "../form.ts";
 import { deidentifies, SCOPE_RULES } from "../scope-rules.ts";
 import type { Stage } from "../stage/stage.ts";
 import { cameraOf, daysEarlier, derivativeOf, viewOf } from "./kept-of-frame.ts";
@@ -43,7 +44,7 @@ async function outgoingFrame(
   const { frameId, original } = frame;
   const isHidden = deidentifies(rules);
   const takenAt = rules.times === "kept" ? frame.takenAt : null;
-  const camera = rules.metadata === "none" ? null : await cameraOf(tables, original);
+  const camera = await cameraIn(tables, scope, frame);
   const local = (sha256: string) => desk.library.originals.localFile(sha256);
   return {
     number,
@@ -54,11 +55,11 @@ async function outgoingFrame(
     takenAt,
     day: dayOf(frame, rules.times, making.daysEarlier),
     view: await viewOf(tables, basis.request.id, frameId),
-    camera,
+    camera: camera?.facts ?? null,
     reading: await derivativeOf(tables, "reading", frameId, isHidden),
     outline: await derivativeOf(tables, "outline", frameId, isHidden),
     measurement: await derivativeOf(tables, "measurement", frameId, isHidden),
-    picture: () => madeOnce(making, frame, number, camera && { facts: camera, takenAt }),
+    picture: () => madeOnce(making, frame, number, camera),
     async jpegAsCoded() {
       if (isHidden) return null;
       const input = { file: await local(original), sha256: original };
@@ -79,7 +80,8 @@ function dayOf({ takenAt }: BasisFrame, times: "kept" | "shifted" | "removed", d
   return days === null ? null : daysEarlier(day, days);
 }
 
-type Camera = Extract<Parameters<PicturePool["run"]>[1], { areas: unknown }>["camera"];
+type OutgoingPictureInput = Extract<Parameters<PicturePool["run"]>[1], { areas: unknown }>;
+type Camera = { readonly facts: OutgoingCamera; readonly takenAt: string | null } | null;
 
 /** Made when it is first asked for, then read from where the release waits. */
 async function madeOnce(
@@ -89,20 +91,11 @@ async function madeOnce(
   camera: Camera,
 ): Promise<OutgoingPicture> {
   const { stage, scope, pool, desk } = making;
-  const rules = SCOPE_RULES[scope];
   let facts: Omit<OutgoingPicture, "jpeg"> | null = null;
   const jpeg = await stage.once(`${number}.jpg`, async () => {
-    const made = await pool.run(
-      "outgoing-picture",
-      {
-        file: await desk.library.originals.localFile(frame.original),
-        sha256: frame.original,
-        maxSidePx: rules.maxSidePx,
-        areas: rules.masksConfirmed ? (frame.mask?.mask.areas ?? null) : null,
-        camera,
-      },
-      making.signal,
-    );
+    const areas = frame.mask?.mask.areas ?? null;
+    const input = await pictureInput(desk, scope, { original: frame.original, areas, camera });
+    const made = await pool.run("outgoing-picture", input, making.signal);
     const why = whyNot(made);
     if (why !== null || !made.made) throw new CannotLeave(frame, why ?? "");
     const { jpeg: bytes, made: _, codes: __, ...rest } = made;
@@ -114,11 +107,39 @@ async function madeOnce(
   return { ...(facts as Omit<OutgoingPicture, "jpeg">), jpeg };
 }
 
+/** How a picture is made that leaves in this scope: also for whoever wants to see it beforehand. */
+export async function pictureInput(
+  desk: Desk,
+  scope: ConsentScope,
+  of: { readonly original: string; readonly areas: readonly MaskArea[] | null; readonly camera: Camera },
+): Promise<OutgoingPictureInput> {
+  const { masksConfirmed, maxSidePx } = SCOPE_RULES[scope];
+  const file = await desk.library.originals.localFile(of.original);
+  return {
+    file,
+    sha256: of.original,
+    maxSidePx,
+    areas: masksConfirmed ? of.areas : null,
+    camera: of.camera,
+  };
+}
+
+/** What is said of how a picture was made, in this scope. */
+export async function cameraIn(
+  tables: Tables,
+  scope: ConsentScope,
+  frame: Pick<BasisFrame, "original" | "takenAt">,
+): Promise<Camera> {
+  const rules = SCOPE_RULES[scope];
+  const facts = rules.metadata === "none" ? null : await cameraOf(tables, frame.original);
+  return facts && { facts, takenAt: rules.times === "kept" ? frame.takenAt : null };
+}
+
 const neverAgain = (): never => {
   throw new Error("a picture waits without its size");
 };
 
-function whyNot(made: OutgoingPictureAnswer): string | null {
+export function whyNot(made: OutgoingPictureAnswer): string | null {
   if (!made.made) return made.why;
   if (made.codes.length === 0) return null;
   return `A code can still be read in it after masking (${made.codes.length}): cover the label, and confirm the masks again`;
