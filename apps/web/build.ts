@@ -17,6 +17,8 @@ const SOURCES = [
   join(here, "..", "..", "packages", "geometry", "src"),
   join(here, "..", "..", "packages", "errors", "src"),
   join(here, "..", "..", "packages", "picture", "src", "outline"),
+  join(here, "..", "..", "packages", "practice", "src", "request"),
+  join(here, "..", "..", "packages", "practice", "src", "figures"),
   join(here, "..", "..", "package-lock.json"),
 ];
 const COMPRESSIBLE = /\.(js|css|svg|html)$/;
