@@ -40,11 +40,19 @@ export interface BodyChart {
   readonly strokes: readonly Stroke[];
 }
 
+const drawn = new Map<BodyChartName, BodyChart>();
+
 export function bodyChart(name: BodyChartName): BodyChart {
+  const known = drawn.get(name) ?? draw(name);
+  drawn.set(name, known);
+  return known;
+}
+
+function draw(name: BodyChartName): BodyChart {
   const chart: { figure: FigureName; turned?: true; words: string } = CHARTS[name];
   const { strokes } = FIGURES[chart.figure];
-  const drawn = chart.turned ? turnOver(strokes) : strokes;
-  return { name, words: chart.words, box: extentOf(drawn), strokes: drawn };
+  const turned = chart.turned ? turnOver(strokes) : strokes;
+  return { name, words: chart.words, box: extentOf(turned), strokes: turned };
 }
 
 /**
