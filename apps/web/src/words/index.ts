@@ -12,6 +12,7 @@ import { request } from "./en/request.ts";
 import { series } from "./en/series.ts";
 import { shell } from "./en/shell.ts";
 import { today } from "./en/today.ts";
+import { viewer } from "./en/viewer.ts";
 
 /**
  * Everything that the application says of its own, in one language. Another language is another folder beside `en` of
@@ -32,4 +33,5 @@ export const words = {
   series,
   shell,
   today,
+  viewer,
 };
