@@ -23,6 +23,8 @@ export interface Deps {
   readonly isDemonstration: boolean;
   /** Where what was dropped into the page waits to be taken in. Beside the library, never in a public folder. */
   readonly dropFolder: string;
+  /** Below which folders of this machine cards may be taken in once there are accounts; left out: nowhere. */
+  readonly cardFolders?: readonly string[];
 }
 
 export interface AreaDeps extends Deps {

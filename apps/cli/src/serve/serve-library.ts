@@ -1,6 +1,6 @@
 import type { AddressInfo } from "node:net";
 import { userInfo } from "node:os";
-import { join } from "node:path";
+import { resolve } from "node:path";
 import { actorOfThisMachine, type Desk, openDoor } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { PicturePool } from "@samescale/picture";
@@ -15,7 +15,12 @@ const LOOPBACK = "127.0.0.1";
  * Serves the application over a library on this machine only, says where in one line on standard output, and goes on
  * until interrupted (Ctrl-C).
  */
-export async function serveLibrary(desk: Desk, pool: PicturePool, port: number): Promise<void> {
+export async function serveLibrary(
+  desk: Desk,
+  pool: PicturePool,
+  port: number,
+  cardFolders: readonly string[] = [],
+): Promise<void> {
   const { folder } = desk.library;
   const inUse = () => practiceInUse({ library: folder });
   const app = await buildApp({
@@ -27,7 +32,9 @@ export async function serveLibrary(desk: Desk, pool: PicturePool, port: number):
     practiceFolder: async () => (await inUse()).folder,
     webFolder: await buildWeb(),
     isDemonstration: isDemonstration(folder),
-    dropFolder: join(folder, "dropped"),
+    // Beside the library: a card is never taken in from inside it.
+    dropFolder: `${resolve(folder)}-dropped`,
+    cardFolders,
   });
   const interrupted = new Promise<void>((resolve) => {
     process.once("SIGINT", () => resolve());

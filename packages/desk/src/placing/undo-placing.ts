@@ -19,18 +19,25 @@ interface PlacingDetails {
   readonly after: Readonly<Record<string, { readonly visit: string | null }>>;
 }
 
+/** One placing by its entry in the log, or by the frames that it placed (the newest of them); null: the last of all. */
+export type PlacingToUndo = { readonly entry: number } | { readonly frameIds: readonly string[] } | null;
+
 /**
- * Takes the last placing by hand back: every frame of it stands again as it stood before. Called again, it takes back
- * the one before that. Refused when a frame was changed since: then a person places it anew.
+ * Takes a placing by hand back: every frame of it stands again as it stood before. The last one when none is named; called
+ * again, the one before that. Refused when a frame was changed since: then a person places it anew.
  */
-export const undoPlacing = defineAct<null, Undone>({
+export const undoPlacing = defineAct<PlacingToUndo, Undone>({
   name: "frame.undo",
   may: PHOTOGRAPHERS,
   consent: "nothing leaves",
-  async run(_, context) {
+  async run(wanted, context) {
     const { writing, tables } = context;
-    const last = await lastPlacing(tables);
-    if (!last) return { refused: "No placing by hand is left to be undone" };
+    const last = await lastPlacing(tables, wanted);
+    if (!last) {
+      const which =
+        wanted === null ? "No placing by hand is left to be undone" : "This was taken back already";
+      return { refused: which };
+    }
     const placed = JSON.parse(last.details) as PlacingDetails;
     const ids = Object.keys(placed.before);
     const left: Parameters<typeof consequencesOf>[1][number][] = [];
@@ -68,8 +75,8 @@ export const undoPlacing = defineAct<null, Undone>({
 
 const AT_ONCE = 100;
 
-/** The newest placing that no later entry has undone. */
-async function lastPlacing(tables: ActContext["tables"]) {
+/** The newest placing that no later entry has undone, of those that are meant. */
+async function lastPlacing(tables: ActContext["tables"], wanted: PlacingToUndo) {
   const undone = new Set<number>();
   let before = Number.MAX_SAFE_INTEGER;
   for (;;) {
@@ -82,10 +89,20 @@ async function lastPlacing(tables: ActContext["tables"]) {
       .limit(AT_ONCE)
       .execute();
     for (const entry of entries) {
-      if (entry.act === "frame.place" && !undone.has(entry.sequence)) return entry;
+      if (entry.act === "frame.place" && !undone.has(entry.sequence) && isMeant(entry, wanted)) return entry;
       if (entry.act === "frame.undo") undone.add((JSON.parse(entry.details) as { undoes: number }).undoes);
     }
     if (entries.length < AT_ONCE) return null;
     before = entries.at(-1)!.sequence;
   }
+}
+
+function isMeant(
+  entry: { readonly sequence: number; readonly details: string },
+  wanted: PlacingToUndo,
+): boolean {
+  if (wanted === null) return true;
+  if ("entry" in wanted) return entry.sequence === wanted.entry;
+  const placed = Object.keys((JSON.parse(entry.details) as PlacingDetails).before);
+  return placed.length === wanted.frameIds.length && placed.every((id) => wanted.frameIds.includes(id));
 }
