@@ -17,3 +17,4 @@ export type { Paper } from "./pdf/page.ts";
 export { type SeriesReport, type SeriesVisit, seriesReportPdf } from "./pdf/series-report.ts";
 export { shotCardPdf } from "./pdf/shot-card-pdf.ts";
 export { TRUE_SIZE_ROOM, type TrueSizePicture, trueSizePdf, trueSizeSheets } from "./pdf/true-size.ts";
+export { fitsZip, storedZip, type ZipFile } from "./zip/stored-zip.ts";

@@ -1,12 +1,14 @@
 import { constants } from "node:fs";
 import { lstat, open } from "node:fs/promises";
 import { join } from "node:path";
+import { fitsZip, storedZip } from "@samescale/exchange";
 import { maySeeRequest } from "../access/seeing.ts";
 import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import { type ActContext, defineAct } from "../act/define-act.ts";
 import type { Outcome } from "../act/outcome.ts";
 import { consentAsOf } from "../consent/consent-for-use.ts";
 import type { Desk } from "../desk.ts";
+import { markOf } from "./make-ready.ts";
 import { hashOfPlainFile } from "./stage/give-names.ts";
 import type { StagedFile } from "./stage/stage.ts";
 
@@ -16,8 +18,9 @@ export interface FetchedFile extends StagedFile {
 
 export interface FetchedRelease {
   readonly mark: string;
-  readonly madeAt: string;
   readonly files: readonly FetchedFile[];
+  /** All of it as one archive; null: it is too large for one, and is fetched file by file. */
+  readonly zip: (() => AsyncIterable<Uint8Array>) | null;
 }
 
 interface ToFetch {
@@ -26,7 +29,8 @@ interface ToFetch {
   readonly name: string | null;
 }
 
-type Found = Pick<FetchedRelease, "madeAt"> & {
+type Found = {
+  readonly madeAt: string;
   readonly folder: string;
   readonly files: readonly StagedFile[];
 };
@@ -126,15 +130,9 @@ export async function fetchReleased(
       reason: `${file.name} ${why}: it was moved or changed after the release. Release it anew`,
     };
   }
-  const mark = releaseId.slice(-8);
-  return {
-    done: true,
-    value: {
-      mark,
-      madeAt,
-      files: files.map((file) => ({ ...file, open: () => bytesOf(join(place, file.name)) })),
-    },
-  };
+  const opened = files.map((file) => ({ ...file, open: () => bytesOf(join(place, file.name)) }));
+  const zip = fitsZip(opened) ? () => storedZip(opened, new Date(madeAt)) : null;
+  return { done: true, value: { mark: markOf(releaseId), files: opened, zip } };
 }
 
 async function* bytesOf(path: string): AsyncGenerator<Uint8Array> {

@@ -26,7 +26,7 @@ export interface Ready {
 export type Item = StagedFile & Pick<OutgoingFile, "frameId" | "original">;
 
 /** The last letters of an identifier are random; the first would tell when it was made. */
-const markOf = (releaseId: string): string => releaseId.slice(-8);
+export const markOf = (releaseId: string): string => releaseId.slice(-8);
 
 /** How a release is made. */
 export interface Making {
