@@ -56,7 +56,7 @@ export interface BedsideNow extends Omit<BedsideSubject, "views" | "requestId" |
 
 const config = { may: PHOTOGRAPHERS };
 const code = z.string().min(1).max(60);
-const frame = z.string().regex(/^[0-9a-f]{64}$/);
+const frame = z.string().regex(/^[0-9a-f]{32}$/);
 const ofCode = z.object({ code });
 const ofFrame = z.object({ code, frame });
 
