@@ -10,8 +10,8 @@ const HOUR_MS = 3_600_000;
 /** 256 random bits as base64url. Whoever holds it is signed in: it is written nowhere here. */
 export const newToken = (): string => randomBytes(32).toString("base64url");
 
-/** What is kept of a token, and the id of its session. Random as it is, it needs no salt. */
-export const sessionIdOf = (token: string): string => createHash("sha256").update(token).digest("hex");
+/** What is kept of a token; of its first one it is the session's id. Random as it is, it needs no salt. */
+export const hashOfToken = (token: string): string => createHash("sha256").update(token).digest("hex");
 
 export const isToken = (text: string): boolean => /^[A-Za-z0-9_-]{43}$/.test(text);
 
@@ -51,11 +51,34 @@ export const beginSession = defineAct<SessionToBegin, { readonly until: string }
       await writing.update("session", id, { revoked_at: now, revoked_because: "its time was over" });
     }
     const until = new Date(Date.parse(now) + SESSION_HOURS * HOUR_MS).toISOString();
-    const open = { revoked_at: null, revoked_because: null };
+    const open = { revoked_at: null, revoked_because: null, token: null, renewed_at: null };
     await writing.insert("session", { id: sessionId, person_id, made_at: now, expires_at: until, ...open });
     if (rehashed !== null) await writing.update("person", person_id, { password: rehashed });
     const details = { from, failedBefore, until };
     return { value: { until }, deed: { act: "session.begin", subject: `session/${sessionId}`, details } };
+  },
+});
+
+/**
+ * A session goes on under a new token, so that one that was copied long ago is worth nothing. Its id stays: what was begun
+ * in it goes on.
+ */
+export const renewSession = defineAct<{ readonly present: string; readonly next: string }, null>({
+  name: "session.renew",
+  may: ROLES,
+  consent: "nothing leaves",
+  async run({ present, next }, { writing, tables, actor, now }) {
+    const id = actor.sessionId ?? "";
+    const session = await tables
+      .selectFrom("session")
+      .select(["token", "revoked_at"])
+      .where("id", "=", id)
+      .where("person_id", "=", actor.personId ?? "")
+      .executeTakeFirst();
+    if (session?.revoked_at !== null) return { refused: "There is no such session of yours" };
+    if ((session.token ?? id) !== present) return { refused: "It was renewed already" };
+    await writing.update("session", id, { token: next, renewed_at: now });
+    return { value: null, deed: { act: "session.renew", subject: `session/${id}` } };
   },
 });
 

@@ -1,6 +1,7 @@
 import type { Migration } from "kysely/migration";
 import { first } from "./migrations/0001-first.ts";
 import { record } from "./migrations/0002-record.ts";
+import { renewedSessions } from "./migrations/0003-renewed-sessions.ts";
 import type { Engine } from "./migrations/engine.ts";
 
 /**
@@ -8,5 +9,9 @@ import type { Engine } from "./migrations/engine.ts";
  * made with it.
  */
 export function migrations(engine: Engine): Record<string, Migration> {
-  return { "0001-first": first(engine), "0002-record": record(engine) };
+  return {
+    "0001-first": first(engine),
+    "0002-record": record(engine),
+    "0003-renewed-sessions": renewedSessions(),
+  };
 }
