@@ -87,6 +87,7 @@ export const RIGHTS: Readonly<Record<string, Right>> = {
   "account.password": { does: "set one's own password (an administrator: anybody's)", may: ROLES },
   "session.begin": { does: "sign in", may: ROLES },
   "session.end": { does: "sign out", may: ROLES },
+  "session.renew": { does: "go on under a new token", may: ROLES },
   "session.revoke": { does: "end one's own sessions (an administrator: anybody's)", may: ROLES },
 };
 

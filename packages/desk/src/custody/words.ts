@@ -71,6 +71,7 @@ const WORDS: Readonly<Record<string, string>> = {
   "account.password": "a password was set",
   "session.begin": "somebody signed in",
   "session.end": "somebody signed out",
+  "session.renew": "a session went on under a new token",
   "session.revoke": "sessions were ended",
 };
 
