@@ -95,7 +95,8 @@ export function uploadRoutes(app: App, drops: Drops, folder: string): void {
     const answer = await server().handleWeb(asked);
     const text = await answer.text();
     for (const [name, value] of answer.headers) {
-      if (!name.startsWith("access-control-") && name !== "content-length") reply.header(name, value);
+      // Length and kind of the body are said anew; nobody else's page may read the rest.
+      if (!/^(access-control-|content-)/.test(name)) reply.header(name, value);
     }
     if (answer.ok) return await reply.code(answer.status).send(text === "" ? undefined : text);
     const report = await reportFor(answer.status, text.trim());
