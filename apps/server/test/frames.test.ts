@@ -18,7 +18,7 @@ async function ask(method: "GET" | "POST", path: string, headers: object, payloa
     method,
     url: `/api${path}`,
     headers: { ...headers },
-    payload,
+    ...(payload && { payload }),
   });
   return { status: statusCode, answer: JSON.parse(body) };
 }

@@ -102,9 +102,9 @@ export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
 export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
 export { type BackupMade, type BackupProgress, type BackupSecret, backUp, backupsAt } from "./keep/backup.ts";
-export { type KnownBackup, knownBackups, plainBackupFolder } from "./keep/known-backups.ts";
 export { logLines } from "./keep/export-log.ts";
 export { liftHold, listHolds, placeHold } from "./keep/holds/holds.ts";
+export { type KnownBackup, knownBackups, plainBackupFolder } from "./keep/known-backups.ts";
 export { type RestoreProgress, restore } from "./keep/restore.ts";
 export { destroyPictures, finishDestroying } from "./keep/retention/destroy.ts";
 export {
@@ -121,7 +121,19 @@ export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
+export {
+  type FrameAtMeasure,
+  frameAtMeasure,
+  type OutlineOnRecord,
+  outlinesOnRecord,
+} from "./measure/frame-at-measure.ts";
 export { type Clicks, type MeasuredFrame, measureFrame, measureRegions } from "./measure/measure-frame.ts";
+export {
+  type FrameReadByHand,
+  keepReadingByHand,
+  readByHand,
+  type ScaleSaid,
+} from "./measure/reading-by-hand.ts";
 export { addPatient, type NewPatient } from "./patients/add-patient.ts";
 export { type NewPassword, setPassword } from "./people/change-password.ts";
 export { type Door, openDoor, type SignedIn, type SigningIn } from "./people/door.ts";
@@ -171,6 +183,7 @@ export { checkOneRelease } from "./release/check-one-release.ts";
 export { checkReleased, type ReleasedCheck } from "./release/check-released.ts";
 export { type FetchedRelease, fetchReleased } from "./release/fetch-released.ts";
 export type * from "./release/form.ts";
+export { RELEASE_FORMS } from "./release/forms/all-forms.ts";
 export { contactSheetForm } from "./release/forms/contact-sheet.ts";
 export { dicomForm } from "./release/forms/dicom.ts";
 export { evidenceForm } from "./release/forms/evidence/evidence.ts";
@@ -197,11 +210,18 @@ export {
 } from "./release/release-out.ts";
 export { releasedFolderOf } from "./release/released-folder.ts";
 export { type KnownRelease, releasesOf } from "./release/releases.ts";
+export { type RequestWithPictures, requestsWithPictures } from "./release/requests-with-pictures.ts";
 export { addResearchProject, researchProjects } from "./release/research-project.ts";
+export { SCOPE_RULES, sayRules } from "./release/scope-rules.ts";
 export type { Refusal, ReleaseWanted } from "./release/wanted.ts";
 export { type GhostFiles, makeGhosts } from "./repeat/make-ghosts.ts";
 export { type Repeat, repeatRequest } from "./repeat/repeat-request.ts";
-export { outlineAgain, type PictureToRepeat, pictureToRepeat } from "./repeats/blind-repeat.ts";
+export {
+  outlineAgain,
+  type PictureToRepeat,
+  pictureStillToRepeat,
+  pictureToRepeat,
+} from "./repeats/blind-repeat.ts";
 export { departmentRepeats } from "./repeats/kept-outlines.ts";
 export { type RepeatsOfTable, repeatsOfTable } from "./repeats/repeats-of-table.ts";
 export { reportSeries, type SeriesReportWanted } from "./report/report-series.ts";

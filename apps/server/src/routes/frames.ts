@@ -1,12 +1,15 @@
 import {
+  type ComparedFrame,
+  comparedFrames,
   doneOrThrow,
   type FoundFrames,
+  type FrameCard,
   type FrameFacts,
   foundFrames,
   frameFacts,
   judgeByHand,
+  LOOKS_AT_PICTURES,
   PHOTOGRAPHERS,
-  type Role,
   requestByCode,
   SENSITIVE_CATEGORIES,
   takeBackFrames,
@@ -19,8 +22,8 @@ import { z } from "zod";
 import type { Area } from "../deps.ts";
 import { who } from "../identity/who.ts";
 
-/** Who looks at pictures at all; the desk decides on each. */
-const LOOKERS: readonly Role[] = [...PHOTOGRAPHERS, "requester", "viewer"];
+export type { ComparedFrame, FoundFrames, FrameCard, FrameFacts, VerdictBefore };
+
 const PAGE = 250;
 
 const id = z.string().regex(/^[0-9A-HJKMNP-TV-Z]{26}$/, "is no id of a frame");
@@ -51,7 +54,7 @@ const because = z.string().min(1).max(300);
 export const framesRoutes: Area = (app, { desk }) => {
   app.get(
     "/frames",
-    { config: { may: LOOKERS }, schema: { querystring: wanted } },
+    { config: { may: LOOKS_AT_PICTURES }, schema: { querystring: wanted } },
     async (request): Promise<FoundFrames> => {
       const { query } = request;
       const actor = who(request);
@@ -71,9 +74,20 @@ export const framesRoutes: Area = (app, { desk }) => {
     },
   );
 
+  const ids = z
+    .string()
+    .max(4 * 27)
+    .transform((text) => text.split(","))
+    .pipe(z.array(id).min(1).max(4));
+  app.get(
+    "/frames/compare",
+    { config: { may: LOOKS_AT_PICTURES }, schema: { querystring: z.object({ ids }) } },
+    async (request): Promise<ComparedFrame[]> => await comparedFrames(desk, who(request), request.query.ids),
+  );
+
   app.get(
     "/frames/:id",
-    { config: { may: LOOKERS }, schema: { params: z.object({ id }) } },
+    { config: { may: LOOKS_AT_PICTURES }, schema: { params: z.object({ id }) } },
     async (request): Promise<FrameFacts> => {
       const facts = await frameFacts(desk, who(request), request.params.id);
       if (facts) return facts;
