@@ -29,6 +29,8 @@ export interface BedsideList {
   readonly arrivals: ArrivalFolders;
 }
 
+export type BedsideFrame = LiveFrame;
+
 export interface BedsideView {
   readonly key: string;
   readonly name: string;
@@ -48,7 +50,7 @@ export interface BedsideNow extends Omit<BedsideSubject, "views" | "requestId" |
   readonly beganAt: string | null;
   readonly views: readonly BedsideView[];
   /** The newest first. */
-  readonly frames: readonly LiveFrame[];
+  readonly frames: readonly BedsideFrame[];
   readonly folderSays: string | null;
   readonly problem: ErrorReport | null;
   readonly passedOver: readonly { readonly fileName: string; readonly why: string }[];

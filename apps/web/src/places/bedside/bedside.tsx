@@ -1,11 +1,10 @@
-import { Empty } from "../../parts/empty.tsx";
-import { PlaceFrame } from "../../shell/place-frame.tsx";
-import { words } from "../../words/index.ts";
+import { useRoute } from "wouter";
+import { ChooseRequest } from "./choose-request.tsx";
+import { RequestAtBedside } from "./request-at-bedside.tsx";
 
+/** The newest frame, what to do about it, what is missing, the baseline. */
 export default function Bedside() {
-  return (
-    <PlaceFrame title={words.shell.names.bedside}>
-      <Empty title={words.bedside.empty} />
-    </PlaceFrame>
-  );
+  const [isOfRequest, params] = useRoute("/bedside/:code");
+  if (isOfRequest) return <RequestAtBedside key={params.code} code={decodeURIComponent(params.code)} />;
+  return <ChooseRequest />;
 }
