@@ -1,11 +1,12 @@
-import { Empty } from "../../parts/empty.tsx";
-import { PlaceFrame } from "../../shell/place-frame.tsx";
-import { words } from "../../words/index.ts";
+import { useMe } from "../../shell/session.tsx";
+import { Asker } from "./asker.tsx";
+import { DayAtDesk } from "./day-at-desk.tsx";
+import { NoPictures } from "./no-pictures.tsx";
 
+/** The morning's one look, for whoever it is. */
 export default function Today() {
-  return (
-    <PlaceFrame title={words.shell.names.today}>
-      <Empty title={words.today.empty} />
-    </PlaceFrame>
-  );
+  const { role } = useMe();
+  if (role === "photographer" || role === "lead") return <DayAtDesk />;
+  if (role === "administrator" || role === "auditor") return <NoPictures role={role} />;
+  return <Asker mayAsk={role === "requester"} />;
 }
