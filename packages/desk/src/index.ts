@@ -175,6 +175,7 @@ export {
   checkPracticeFolder,
   dueOfScales,
   isStartingPractice,
+  practiceFilesOf,
   practiceFolderFor,
   readPracticeFolder,
   startPractice,

@@ -2,21 +2,15 @@ import {
   type Actor,
   addResearchProject,
   checkReleased,
-  contactSheetForm,
   type Desk,
-  dicomForm,
   doneOrThrow,
-  evidenceForm,
-  fhirForm,
   openDesk,
-  picturesForm,
+  RELEASE_FORMS,
   type ReleaseForm,
   releasedFolderOf,
   releaseOut,
   releasesOf,
   requestByCode,
-  tableForm,
-  trueSizeForm,
 } from "@samescale/desk";
 import { CONSENT_SCOPES, type ConsentScope } from "@samescale/practice";
 import type { Command } from "commander";
@@ -45,10 +39,7 @@ interface OutOptions extends InLibrary {
 }
 
 const FORMS: Readonly<Record<string, ReleaseForm>> = Object.fromEntries(
-  [picturesForm, contactSheetForm, trueSizeForm, tableForm, dicomForm, fhirForm, evidenceForm].map((form) => [
-    form.name,
-    form,
-  ]),
+  RELEASE_FORMS.map((form) => [form.name, form]),
 );
 
 /** `samescale release`: the one way out of a library (docs/release.md). */

@@ -25,12 +25,12 @@ export interface ListedRelease
 }
 
 export interface ReleaseFilter {
-  readonly requestId?: string;
-  readonly scope?: ConsentScope;
+  readonly requestId?: string | undefined;
+  readonly scope?: ConsentScope | undefined;
   /** Of these words each must be in the recipient's name, the purpose or the folder. */
-  readonly words?: string;
+  readonly words?: string | undefined;
   /** recalled: to be given back; ended: its last day of use is over. */
-  readonly which?: "out" | "recalled" | "ended" | "taken-back";
+  readonly which?: "out" | "recalled" | "ended" | "taken-back" | undefined;
 }
 
 /** A page for a person; who looks for more narrows it. */

@@ -55,6 +55,17 @@ export async function requestsOfCodes(
   return rows.map(listed);
 }
 
+/** Those of these codes that somebody knows of. */
+export async function requestsByCode(
+  desk: Desk,
+  actor: Actor,
+  codes: readonly string[],
+): Promise<ReadonlyMap<string, ListedRequest>> {
+  if (codes.length === 0) return new Map();
+  const rows = await requestRows(desk, actor).where("request.code", "in", codes).execute();
+  return new Map(rows.map((row) => [row.code, listed(row)]));
+}
+
 /** One request as it was asked for; null where there is none that they know of. */
 export async function requestAsked(desk: Desk, actor: Actor, code: string): Promise<WholeRequest | null> {
   const row = await requestRows(desk, actor).where("request.code", "=", code).executeTakeFirst();
