@@ -8,3 +8,4 @@ export {
   sayMark,
 } from "./body-chart.ts";
 export { type ChartRegion, chartRegions } from "./chart-regions.ts";
+export { isOnOtherSide, type MarkedPart, partOfMark } from "./part-of-mark.ts";
