@@ -34,7 +34,7 @@ export function Filters({
   );
   const verdict = filters.checked ?? filters.verdict;
   return (
-    <details className={css.filters} open={matchMedia("(min-width: 60rem)").matches}>
+    <details className={css.filters}>
       <summary>{say.filters}</summary>
       <div className={css.filterRow}>
         <Choice
@@ -51,16 +51,43 @@ export function Filters({
         />
         {(["view", "scale", "measured", "sensitive", "frame"] as const).map(choice)}
         {(["from", "until"] as const).map((name) => (
-          <Field
-            key={name}
-            type="date"
+          <DayField
+            key={`${name} ${filters[name] ?? ""}`}
             label={say.filter[name]}
-            value={filters[name] ?? ""}
-            onChange={(value) => onChange({ [name]: value || null })}
+            day={filters[name] ?? ""}
+            onDay={(day) => onChange({ [name]: day })}
           />
         ))}
       </div>
     </details>
+  );
+}
+
+/** A day as it is written everywhere here; the browser's own field would write it in its own way. */
+function DayField({
+  label,
+  day,
+  onDay,
+}: {
+  readonly label: string;
+  readonly day: string;
+  readonly onDay: (day: string | null) => void;
+}) {
+  const [typed, setTyped] = useState(day);
+  const type = (text: string) => {
+    setTyped(text);
+    const isDay = /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text));
+    if (isDay || (text === "" && day !== "")) onDay(text || null);
+  };
+  return (
+    <Field
+      label={label}
+      hint={say.filter.day}
+      value={typed}
+      onChange={type}
+      maxLength={10}
+      inputMode="numeric"
+    />
   );
 }
 

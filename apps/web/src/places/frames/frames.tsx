@@ -111,7 +111,7 @@ export default function Frames() {
       onRepeat={() => void say_("repeat")}
       onNote={() => void ask("note")}
       onCompare={() => void compare()}
-      onOpen={isList && at !== null ? () => open(at) : undefined}
+      onOpen={isList && at !== null && marked.size === 0 ? () => open(at) : undefined}
       onAside={() => void aside()}
     />
   );

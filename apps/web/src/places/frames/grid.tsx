@@ -10,8 +10,11 @@ const { frames: say } = words;
 
 const LEAST_PX = 168;
 const GAP_PX = 12;
-const CAPTION_PX = 84;
+const CAPTION_PX = 76;
 const HEAD_PX = 56;
+/** On a phone the title has a line of its own. */
+const NARROW_PX = 520;
+const NARROW_HEAD_PX = 84;
 const ARROWS = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "Home", "End"];
 
 export interface GridProps {
@@ -28,17 +31,17 @@ export interface GridProps {
 /** Thousands of small pictures by request and visit; only what is in sight is drawn. Arrows move, space marks, enter opens. */
 export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }: GridProps) {
   const box = useRef<HTMLDivElement>(null);
-  const { columns, thumbPx, top } = useColumns(box);
+  const { columns, thumbPx, top, headPx } = useColumns(box);
   const rows = useMemo(() => rowsOf(groups, columns), [groups, columns]);
   const heightOf = (row: Row | undefined) =>
-    row?.kind === "head" ? HEAD_PX : Math.round((thumbPx * 2) / 3) + CAPTION_PX + GAP_PX;
+    row?.kind === "head" ? headPx : Math.round((thumbPx * 2) / 3) + CAPTION_PX + GAP_PX;
   const virtual = useWindowVirtualizer({
     count: rows.length,
     estimateSize: (index) => heightOf(rows[index]),
     getItemKey: (index) => keyOf(rows[index]),
     overscan: 4,
     scrollMargin: top,
-    scrollPaddingEnd: 96,
+    scrollPaddingEnd: 180,
   });
   // biome-ignore lint/correctness/useExhaustiveDependencies: other heights where the columns are others
   useLayoutEffect(() => virtual.measure(), [thumbPx]);
@@ -62,7 +65,9 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
     const line = rows.findIndex(
       (row) => row.kind === "frames" && row.frames.some((f) => f.frameId === frameId),
     );
-    virtual.scrollToIndex(rows[line - 1]?.kind === "head" ? line - 1 : line, { align: "auto" });
+    // Upwards the line that says whose they are comes into sight as well.
+    const isUp = line <= (virtual.range?.startIndex ?? 0) + 1;
+    virtual.scrollToIndex(isUp && rows[line - 1]?.kind === "head" ? line - 1 : line, { align: "auto" });
     onChoose(frameId);
   };
   const onKeyDown = (event: KeyboardEvent) => {
@@ -159,7 +164,7 @@ function Head({ group: { request, visit, frames } }: { readonly group: Group }) 
 
 /** How many fit beside each other, and where the grid begins on the page. */
 function useColumns(box: React.RefObject<HTMLDivElement | null>) {
-  const [size, setSize] = useState({ columns: 4, thumbPx: LEAST_PX, top: 0 });
+  const [size, setSize] = useState({ columns: 4, thumbPx: LEAST_PX, top: 0, headPx: HEAD_PX });
   useLayoutEffect(() => {
     const element = box.current!;
     const look = () => {
@@ -171,7 +176,7 @@ function useColumns(box: React.RefObject<HTMLDivElement | null>) {
       setSize((was) =>
         was.columns === columns && was.thumbPx === thumbPx && was.top === top
           ? was
-          : { columns, thumbPx, top },
+          : { columns, thumbPx, top, headPx: widthPx < NARROW_PX ? NARROW_HEAD_PX : HEAD_PX },
       );
     };
     look();

@@ -49,12 +49,12 @@ export const Thumb = memo(function Thumb({
         <span className={css.title}>{title}</span>
         <span className={css.line}>
           {kind === "picture" && <Verdict verdict={frame.verdict ?? "not-judged"} />}
-          {frame.note !== null && <span className={css.tag}>{say.hasNote}</span>}
-          {frame.sensitive.length > 0 && <span className={css.tag}>{say.sensitive}</span>}
+          <span className={`${css.time} quiet`}>{timeText(frame.takenAt).slice(11) || name}</span>
         </span>
         <span className={css.line}>
           {kind === "picture" && <span>{say.ratioPair(read, planned || null)}</span>}
-          <span className="quiet">{timeText(frame.takenAt).slice(11) || name}</span>
+          {frame.note !== null && <span className={css.tag}>{say.hasNote}</span>}
+          {frame.sensitive.length > 0 && <span className={css.tag}>{say.sensitive}</span>}
         </span>
       </div>
       <button

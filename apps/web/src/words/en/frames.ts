@@ -21,6 +21,7 @@ export const frames = {
     frame: "Kind",
     from: "From day",
     until: "Until day",
+    day: "YYYY-MM-DD",
   },
   any: "any",
   values: {
@@ -69,17 +70,11 @@ export const frames = {
   label: "label frame",
   film: "film",
   noPicture: "No small picture",
-  planned: "planned",
-  read: "read",
-  ratio: (text: string) => text,
-  ratioPair: (read: string | null, planned: string | null) =>
-    read === null
-      ? planned === null
-        ? "no ratio"
-        : `planned ${planned}`
-      : planned === null
-        ? read
-        : `${read} of ${planned}`,
+  ratioPair: (read: string | null, planned: string | null) => {
+    if (read === null) return planned === null ? "no ratio" : `not read, planned ${planned}`;
+    if (planned === null) return read;
+    return read === planned ? `${read} as planned` : `${read}, planned ${planned}`;
+  },
   ratioSaid: (read: string | null, planned: string | null) =>
     [read === null ? "ratio not read" : `ratio ${read}`, planned === null ? "" : `planned ${planned}`]
       .filter(Boolean)
