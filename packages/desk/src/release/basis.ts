@@ -78,7 +78,7 @@ export async function basisOf(
   for (const frameId of wanted.frames) {
     const frame = await frameOf(tables, actor, wanted, frameId, now);
     if ("why" in frame) {
-      for (const why of frame.why) refusals.push({ frameId, frame: frame.name, why });
+      for (const { why, way } of frame.why) refusals.push({ frameId, frame: frame.name, why, way });
       continue;
     }
     for (const id of frame.consentIds) consentIds.add(id);
@@ -95,7 +95,7 @@ export async function basisOf(
 
 type FrameChecked =
   | { readonly frame: BasisFrame; readonly consentIds: readonly string[] }
-  | { readonly name: string | null; readonly why: readonly string[] };
+  | { readonly name: string | null; readonly why: readonly Pick<Refusal, "why" | "way">[] };
 
 async function frameOf(
   tables: Tables,
@@ -111,21 +111,22 @@ async function frameOf(
     .executeTakeFirst();
   // One that they may not know of is answered as one that is not there.
   if (!row || row.request_id !== requestId || !(await maySeeFrame(tables, actor, frameId, now))) {
-    return { name: frameId, why: ["This is no picture of the request"] };
+    return { name: frameId, why: [{ why: "This is no picture of the request", way: null }] };
   }
-  const why: string[] = [];
+  const why: Pick<Refusal, "why" | "way">[] = [];
+  const against = (said: string, way: Refusal["way"] = null) => why.push({ why: said, way });
   if (row.kind === "label")
-    why.push("It is the picture of a label: it shows name and number, and never leaves");
-  if (row.placed_by === null) why.push("Nobody has said yet whose picture it is: place it first");
-  if (row.trashed_at !== null) why.push("It was put aside: take it back first");
+    against("It is the picture of a label: it shows name and number, and never leaves");
+  if (row.placed_by === null) against("Nobody has said yet whose picture it is: place it first", "place");
+  if (row.trashed_at !== null) against("It was put aside: take it back first", "take-back");
   const files = await filesOf(tables, frameId);
   const shown = files.find(({ isPicture }) => isPicture);
-  if (!shown) why.push("Its camera files are not here any more");
+  if (!shown) against("Its camera files are not here any more");
   const covered = await consentForUse(tables, { scope, at: now, requestId, frameId, publication });
-  if (!covered.covered) why.push(covered.why);
+  if (!covered.covered) against(covered.why, "consent");
   const mask = shown ? await maskInForce(tables, frameId, shown.sha256) : null;
   if (SCOPE_RULES[scope].masksConfirmed && mask === null && shown) {
-    why.push("Nobody has confirmed yet what must not be seen in it, or that there is nothing to mask");
+    against("Nobody has confirmed yet what must not be seen in it, or that there is nothing to mask", "mask");
   }
   if (why.length > 0 || !shown || !covered.covered) return { name: row.name, why };
   const kept = files.map(({ isPicture: _, ...file }) => file);

@@ -117,5 +117,6 @@ function refusalOf(thrown: unknown, { frames }: Basis): Refusal {
     frameId: frame.frameId,
     frame: known?.name ?? frame.name,
     why: message.slice(frame.name.length + 2),
+    way: null,
   };
 }

@@ -27,9 +27,14 @@ export interface Refusal {
   readonly frameId: string | null;
   readonly frame: string | null;
   readonly why: string;
+  /** What would lift it; null: it is said in `why`, or nothing does. */
+  readonly way: RefusalWay | null;
 }
 
-export const refusal = (why: string): Refusal => ({ frameId: null, frame: null, why });
+/** consent: ask for it; mask: confirm it; place: say whose picture it is; take-back: it was put aside. */
+export type RefusalWay = "consent" | "mask" | "place" | "take-back";
+
+export const refusal = (why: string): Refusal => ({ frameId: null, frame: null, why, way: null });
 
 /** All reasons as one sentence each; those that are the same for several frames once. */
 export function refusalText(refusals: readonly Refusal[]): string {
