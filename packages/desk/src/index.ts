@@ -100,13 +100,13 @@ export { intakeOnRecord, type ListedIntake, listIntakes } from "./intake/list-in
 export type { TakeInProgress } from "./intake/progress.ts";
 export { type SuspectClock, suspectClocks } from "./intake/suspect-clocks.ts";
 export { type TakeIn, takeIn } from "./intake/take-in.ts";
-export type { CardFault, FileLine, SummaryLine, TakeInLine } from "./intake/take-in-lines.ts";
+export type { CardFault, FileLine, SummaryLine, TakeInLine, TakenFile } from "./intake/take-in-lines.ts";
 export { type BackupMade, type BackupProgress, type BackupSecret, backUp, backupsAt } from "./keep/backup.ts";
 export { logLines } from "./keep/export-log.ts";
 export { liftHold, listHolds, placeHold } from "./keep/holds/holds.ts";
 export { type KnownBackup, knownBackups, plainBackupFolder } from "./keep/known-backups.ts";
 export { type RestoreProgress, restore } from "./keep/restore.ts";
-export { destroyPictures, finishDestroying } from "./keep/retention/destroy.ts";
+export { type Destroyed, destroyPictures, finishDestroying } from "./keep/retention/destroy.ts";
 export {
   type RetentionPractice,
   type RetentionProposal,
@@ -248,6 +248,7 @@ export { type FieldChange, type RequestEntry, requestHistory } from "./requests/
 export { type OrderLine, takeOrders } from "./requests/take-orders.ts";
 export { changeCalibratedScales, readCalibratedScales } from "./scales/calibration-file.ts";
 export { printScales, type ScalesToPrint, scalesPdf } from "./scales/print-scales.ts";
+export { type ScaleToMeasure, scaleToMeasure } from "./scales/scale-to-measure.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";
 export type * from "./watch/folder-event.ts";
 export { type FollowOptions, followFolder } from "./watch/follow-folder.ts";

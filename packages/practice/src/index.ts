@@ -34,6 +34,7 @@ export type { Arrival } from "./department/arrivals.ts";
 export { type ConsentRules, type ConsentWording, wordingFor } from "./department/consent-rules.ts";
 export { type SecondPlace, secondPlaceOf } from "./department/second-place.ts";
 export type { Tolerances } from "./department/tolerances.ts";
+export { FIGURE_NAMES } from "./figures/catalogue.ts";
 export { type ViewFigure, viewFigure } from "./figures/view-figure.ts";
 export { type Assignment, assignViews, type FrameEvidence } from "./judge/assign-views.ts";
 export type {
@@ -45,10 +46,13 @@ export type {
 } from "./judge/frame-seen.ts";
 export { judgeFrame, type Verdict } from "./judge/judge-frame.ts";
 export type { Finding, ViewToJudge } from "./judge/judgement.ts";
+export { addItem, freeItemId, type ItemFields, removeItem } from "./kit/add-item.ts";
 export { changeItem, type ItemChange } from "./kit/change-item.ts";
 export { type FrontOffset, frontOffset } from "./kit/front-offset.ts";
+export { type KitGroup, kitGroups } from "./kit/item.ts";
 export { itemsOf, type Kit, type PlacedItem } from "./kit/kit.ts";
 export { toDoOn, whyUnusable } from "./kit/state.ts";
+export { CHECKS } from "./patient-number/check-digits.ts";
 export {
   type FittingNumber,
   type PatientNumberFormat,
@@ -76,7 +80,8 @@ export {
 } from "./request/request-details.ts";
 export { type KeptUntil, keptUntil, type RetentionFacts } from "./retention/kept-until.ts";
 export type { RetentionRule } from "./retention/rules.ts";
-export { SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
-export { originOf, type View } from "./views/view.ts";
+export { type Mark, type Origin, SET_YOUR_OWN, sayOrigin } from "./views/honesty.ts";
+export { copyChanges, ownChanges } from "./views/own-changes.ts";
+export { MIRRORS, originOf, REFERENCE_LINES, SCALE_KINDS, SIDES, type View } from "./views/view.ts";
 export type { ViewSet } from "./views/view-set.ts";
 export { sayDistance } from "./words.ts";

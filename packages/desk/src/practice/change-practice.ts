@@ -33,6 +33,9 @@ export interface PracticeChanged {
 
 const MOST_FAULTS = 3;
 
+/** What it names reaches far: where second copies lie, who is asked for time stamps, what patients read. */
+const LEADS_FILE = "department.yaml";
+
 /**
  * Changes one file of the practice. Nothing is written that does not hold; what somebody else changed meanwhile is not
  * written over; the text before is kept beside it (`earlier/`), and the log tells of both by their hashes.
@@ -41,8 +44,11 @@ const write = defineAct<PracticeChange & { readonly stands: PracticeFile | null 
   name: "practice.change",
   may: PHOTOGRAPHERS,
   consent: "nothing leaves",
-  async run(change) {
+  async run(change, { actor }) {
     const { folder, path, before, text, stands } = change;
+    if (path === LEADS_FILE && actor.personId != null && actor.role !== "lead") {
+      return { refused: "The department's rules, wordings and retention are for the lead to change" };
+    }
     const now = stands?.sha256 ?? null;
     if (now !== before) {
       return {

@@ -80,6 +80,10 @@ export async function startPractice(folder: string): Promise<readonly string[]> 
   return made;
 }
 
+/** The files of a practice as they are, whether it holds or not. @throws SamescaleError PRACTICE_UNREADABLE */
+export const practiceFilesOf = async (folder: string): Promise<readonly PracticeText[]> =>
+  await textsOf(folder);
+
 async function textsOf(folder: string): Promise<PracticeText[]> {
   const names = await readdir(folder).catch((thrown: NodeJS.ErrnoException) => {
     throw unreadable(folder, WHY[thrown.code ?? ""] ?? "cannot be read");

@@ -74,8 +74,22 @@ export async function listHolds(desk: Desk, actor: Actor, options: { readonly li
     .execute();
   const now = clock().toISOString();
   const seen = [];
-  for (const row of rows) if (await maySeeHeld(read, actor, row.subject, now)) seen.push(row);
+  for (const row of rows) {
+    if (!(await maySeeHeld(read, actor, row.subject, now))) continue;
+    seen.push({ ...row, requestCode: await codeOfHeld(read, row.subject) });
+  }
   return seen;
+}
+
+/** Code of the request that is held; null: a patient or a frame is. */
+async function codeOfHeld(
+  tables: Pick<Library["read"], "selectFrom">,
+  subject: string,
+): Promise<string | null> {
+  const [of, id = ""] = subject.split("/");
+  if (of !== "request") return null;
+  const row = await tables.selectFrom("request").select("code").where("id", "=", id).executeTakeFirst();
+  return row?.code ?? null;
 }
 
 /** A patient is known to whoever knows of one of their requests; what belongs to no request, to those who place it. */

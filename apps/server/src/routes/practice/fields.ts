@@ -1,0 +1,35 @@
+import { z } from "zod";
+
+/** Wide enough for whatever is typed by mistake; what each field may be, the practice's own rules say in words. */
+export const line = (most = 300) => z.string().max(most);
+export const key = line(80);
+export const because = line(1000);
+export const sha256 = z.string().regex(/^[0-9a-f]{64}$/, "expected a SHA-256");
+/** A name of a file of the practice; which names there are, the desk knows. */
+export const path = line(80);
+export const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "expected a day such as 2026-03-15");
+
+/** Longer than any practice file that a person wrote. */
+export const fileText = z.string().max(200_000);
+
+/** What a field of a practice file can hold. */
+const plain = z.union([line(4000), z.number(), z.boolean(), z.null()]);
+const value = z.union([
+  plain,
+  z.array(z.union([plain, z.record(line(60), plain)])).max(60),
+  z.record(line(60), z.union([plain, z.array(plain).max(60), z.record(line(60), plain)])),
+]);
+
+/** Changes of single values; `null` takes a field away. */
+export const changes = z
+  .array(
+    z.object({
+      path: z
+        .array(z.union([line(60), z.number().int().min(0).max(600)]))
+        .min(1)
+        .max(6),
+      value,
+    }),
+  )
+  .min(1)
+  .max(300);
