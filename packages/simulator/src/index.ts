@@ -10,6 +10,28 @@ export {
   obliqueLight,
   ringLight,
 } from "./light/light.ts";
+export { type Darkroom, openDarkroom } from "./rehearsal/darkroom.ts";
+export {
+  cameraOf,
+  drawnDistanceMm,
+  HELD_WELL,
+  type HeldCamera,
+  REHEARSAL_LENSES_MM,
+  REHEARSAL_LIGHTS,
+  REHEARSAL_RANGES,
+  type RehearsalLight,
+  sceneOf,
+  sharpAtMm,
+} from "./rehearsal/held-camera.ts";
+export { type HeldTruth, heldTruth } from "./rehearsal/held-truth.ts";
+export {
+  type Aim,
+  REHEARSAL_RATIO,
+  REHEARSAL_TASKS,
+  type RehearsalTask,
+  resultOf,
+  type TaskResult,
+} from "./rehearsal/tasks.ts";
 export { type Picture, renderPicture, type Shot } from "./render/render-picture.ts";
 export { sceneTruth } from "./render/scene-truth.ts";
 export type { CardPlan, FramePlan, Planted } from "./scenarios/card-plan.ts";

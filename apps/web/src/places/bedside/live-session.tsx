@@ -57,7 +57,7 @@ export function LiveSession({ now, path, onEnd }: LiveProps) {
       <header className={css.head}>
         <Link to="/bedside" look="bare">
           <span aria-hidden="true">‹</span>
-          {words.bedside.back}
+          <span className={css.back}>{words.bedside.back}</span>
         </Link>
         <h1 ref={heading} tabIndex={-1}>
           <span className="only-heard">{words.shell.names.bedside} </span>
