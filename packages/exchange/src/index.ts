@@ -11,6 +11,12 @@ export type { IncomingOrder } from "./orders/incoming-order.ts";
 export { ordersOfFile } from "./orders/orders-of-file.ts";
 export { type OrderSource, orderOfWorklistItem } from "./orders/worklist.ts";
 export { type SelfContainedPage, shotCardPage } from "./page/shot-card-page.ts";
+export {
+  changeBetween,
+  changeSentence,
+  changesSinceFirst,
+  type MeasuredVisit,
+} from "./pdf/change-words.ts";
 export { type ContactFrame, contactSheetPdf } from "./pdf/contact-sheet.ts";
 export { type MarkerScaleSheets, markerScalePdf } from "./pdf/marker-scale-sheet.ts";
 export type { Paper } from "./pdf/page.ts";

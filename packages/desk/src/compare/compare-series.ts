@@ -2,6 +2,7 @@ import { imagePoint, jacobianAt, localScalePxPerMm, type Measured } from "@sames
 import {
   type AlignAnswer,
   type Aligned,
+  type AlignInput,
   type MatchAnswer,
   type OutlineRegion,
   type OwnRepeats,
@@ -53,6 +54,8 @@ export async function compareSeries(
     readonly members: readonly SeriesMember[];
     readonly objectDistanceMm: number;
     readonly ownRepeats?: OwnRepeats | null;
+    /** By frame: matched points that a person placed, where the skin gave too little. */
+    readonly points?: ReadonlyMap<string, NonNullable<AlignInput["points"]>>;
   },
   signal?: AbortSignal,
 ): Promise<readonly ComparedMember[]> {
@@ -64,7 +67,8 @@ export async function compareSeries(
     ...(await Promise.all(
       followups.map(async (followup) => {
         const file = await desk.library.originals.localFile(followup.frame.sha256);
-        return await alignSkin(pool, { baseline, followup, baselineFile, file }, signal);
+        const points = series.points?.get(followup.frame.frameId);
+        return await alignSkin(pool, { baseline, followup, baselineFile, file, points }, signal);
       }),
     )),
   ];
@@ -96,16 +100,24 @@ export async function compareSeries(
       requestId: series.requestId,
       recipe: { ...SERIES_RECIPE, parameters: { objectDistanceMm: series.objectDistanceMm } },
       inputs: compared.flatMap(inputsOf),
-      body: { members: compared.map(bodyOf) },
+      body: { members: compared.map((member) => bodyOf(member, series.points?.get(member.frame.frameId))) },
     }),
   );
   return compared;
 }
 
-/** By the skin: what was outlined does not count, nor do the scales. */
+type Points = NonNullable<AlignInput["points"]> | undefined;
+
+/** By the skin: what was outlined does not count, nor do the scales. By a person's points where there are some. */
 async function alignSkin(
   pool: PicturePool,
-  pair: { baseline: SeriesMember; followup: SeriesMember; baselineFile: string; file: string },
+  pair: {
+    baseline: SeriesMember;
+    followup: SeriesMember;
+    baselineFile: string;
+    file: string;
+    points: Points;
+  },
   signal?: AbortSignal,
 ): Promise<AlignAnswer> {
   const { baseline, followup } = pair;
@@ -117,6 +129,7 @@ async function alignSkin(
       ignoreBaseline: baseline.measured?.regions ?? [],
       ignoreFollowup: followup.measured?.regions ?? [],
       scales: { baseline: baseline.scale, followup: followup.scale },
+      ...(pair.points && { points: pair.points }),
     },
     signal,
   );
@@ -192,8 +205,9 @@ function colourKept(colour: MatchAnswer | null): object | null {
   return { found: true, relative: true, correction, deltaE00, chain, warnings };
 }
 
-function bodyOf(member: ComparedMember): object {
+function bodyOf(member: ComparedMember, points: Points): object {
   const { alignment } = member;
+  const byPoints = points && { points };
   return {
     original: member.frame.sha256,
     date: member.date,
@@ -206,8 +220,13 @@ function bodyOf(member: ComparedMember): object {
               homography: alignment.homography,
               scaleChange: alignment.scaleChange,
               warnings: alignment.warnings,
+              framing: alignment.framing && {
+                words: alignment.framing.words,
+                doNow: alignment.framing.doNow,
+              },
+              ...byPoints,
             }
-          : { aligned: false, reason: alignment.reason },
+          : { aligned: false, reason: alignment.reason, ...byPoints },
     scaleOffset: member.offset,
     colour: colourKept(member.colour),
     areaMm2: (member.corrected ?? member.measured)?.measurement.regions.map((r) => r.areaMm2) ?? null,

@@ -13,6 +13,7 @@ import type {
 import type { ArrivalAnswer } from "../arrival/arrival-of-file.ts";
 import type { ChartValues } from "../colour/chart-values.ts";
 import type { ChartEdition, ColourAnswer, GreyCardAnswer, MatchAnswer } from "../colour-answers.ts";
+import type { DecodedPicture } from "../decode/decode.ts";
 import type { JpegAsCoded } from "../deidentify/jpeg-as-coded.ts";
 import type { MetadataGroup, MetadataInput } from "../deidentify/metadata-of-picture.ts";
 import type { OutgoingPictureAnswer, OutgoingPictureInput } from "../deidentify/outgoing-picture.ts";
@@ -21,11 +22,13 @@ import type { BedsideAnswer, LookAnswer } from "../look-answer.ts";
 import type { OutlineStep } from "../outline/steps/step.ts";
 import type { OwnRepeats } from "../planimetry/edge.ts";
 import type { PartSaid } from "../planimetry/measure-regions.ts";
+import type { DifferenceInput } from "../render/comparison/difference-window.ts";
 import type { GhostAnswer, GhostInput } from "../render/ghost/ghost.ts";
 import type { TilesAnswer, TilesInput } from "../render/tiles.ts";
 import type { WindowAnswer, WindowInput } from "../render/window.ts";
 import type { KnownScale } from "../scale/own-length/known-scale.ts";
 import type { ScaleKind } from "../scale/person/kinds.ts";
+import type { TwoPoints } from "../scale/person/two-points.ts";
 import type { ScaleMaterial } from "../scale/tolerance.ts";
 
 export type {
@@ -35,6 +38,8 @@ export type {
   MaskProposals,
   MetadataGroup,
   OutgoingPictureAnswer,
+  OutlineStep,
+  PartSaid,
   WindowAnswer,
   WindowInput,
 };
@@ -48,6 +53,8 @@ export interface Tasks {
   /** Reads the scale and looks at the frame from one decoding of the file. */
   bedside: { input: ScaleInput; answer: BedsideAnswer };
   outline: { input: OutlineInput; answer: OutlineAnswer };
+  /** The pixels that outlines are found in, for whoever finds them elsewhere. */
+  "outline-pixels": { input: { readonly file: string }; answer: DecodedPicture };
   measure: { input: MeasureInput; answer: MeasureAnswer | NotMeasured };
   align: { input: AlignInput; answer: AlignAnswer };
   colour: { input: ColourInput; answer: ColourAnswer };
@@ -56,6 +63,8 @@ export interface Tasks {
   label: { input: LabelInput; answer: LabelAnswer };
   window: { input: WindowInput; answer: WindowAnswer };
   "comparison-pictures": { input: ComparisonInput; answer: readonly string[] };
+  /** PNG. */
+  difference: { input: DifferenceInput; answer: Uint8Array };
   ghost: { input: GhostInput; answer: GhostAnswer };
   tiles: { input: TilesInput; answer: TilesAnswer };
   thumbnail: { input: { readonly file: string; readonly maxSidePx: number }; answer: Uint8Array };
@@ -75,8 +84,8 @@ export interface ScaleInput {
   readonly file: string;
   /** Look close to this point of the upright picture. */
   readonly near?: XY;
-  /** A person's two points on the scale and the length between them. */
-  readonly twoPoints?: { readonly from: XY; readonly to: XY; readonly lengthMm: number };
+  /** A person's two points on the scale and the length between them, known within the tolerance (95 %) where one is said. */
+  readonly twoPoints?: TwoPoints;
   /** What a person says of the scale. */
   readonly kind?: ScaleKind;
   readonly material?: ScaleMaterial;

@@ -14,6 +14,7 @@ const steps: {
   look: async () => (await import("../checks/look-of-file.ts")).lookOfFile,
   bedside: async () => (await import("../checks/look-of-file.ts")).bedsideOfFile,
   outline: async () => (await import("../outline/outline-of-file.ts")).outlineOfFile,
+  "outline-pixels": async () => (await import("../outline/outline-of-file.ts")).outlinePixels,
   measure: async () => (await import("../planimetry/measure-file.ts")).measureFile,
   align: async () => (await import("../align/align-files.ts")).alignFiles,
   colour: async () => (await import("../colour/colour-of-file.ts")).colourOfFile,
@@ -23,6 +24,7 @@ const steps: {
   window: async () => (await import("../render/window.ts")).windowOfFile,
   "comparison-pictures": async () =>
     (await import("../render/comparison/comparison-pictures.ts")).comparisonPictures,
+  difference: async () => (await import("../render/comparison/difference-window.ts")).differenceOfFiles,
   ghost: async () => (await import("../render/ghost/ghost.ts")).ghostOf,
   tiles: async () => (await import("../render/tiles.ts")).tilesOf,
   thumbnail: async () => (await import("../render/thumbnail.ts")).thumbnailOf,

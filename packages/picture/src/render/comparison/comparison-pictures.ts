@@ -13,6 +13,7 @@ import {
   coverOf,
   type Frame,
   frameOf,
+  frameToPicture,
   type Laid,
   laidPicture,
   wholeInFrame,
@@ -155,7 +156,7 @@ async function pairPictures(
     visits,
   };
   if (visit.notAligned !== null) return [beside];
-  const cover = coverOf(visit, visit.toBaseline, frame);
+  const cover = coverOf(visit, frame, frameToPicture(frame, visit.toBaseline));
   const changed = await difference(before.picture, after.picture, cover);
   const [pxPerMm, notes] = [before.pxPerMm ?? null, visit.notes];
   return [

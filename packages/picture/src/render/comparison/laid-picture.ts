@@ -35,10 +35,14 @@ export async function laidPicture(file: string, toBaseline: Matrix3, frame: Fram
   const most = DECODED_PER_FRAME_PX * Math.max(frame.widthPx, frame.heightPx);
   const picture = await decodePicture(file, { maxSidePx: most });
   const decoded = scaling(picture.widthPx / picture.fullWidthPx, picture.heightPx / picture.fullHeightPx);
-  const toPicture = invertHomography(composeHomographies(frame.fromBaseline, toBaseline));
+  const toPicture = frameToPicture(frame, toBaseline);
   const { rgb } = warp(picture, { ...frame, windowToPicture: composeHomographies(decoded, toPicture) });
   return { widthPx: frame.widthPx, heightPx: frame.heightPx, rgb };
 }
+
+/** Pixels of the frame to those of a photograph. */
+export const frameToPicture = (frame: Frame, toBaseline: Matrix3): Matrix3 =>
+  invertHomography(composeHomographies(frame.fromBaseline, toBaseline));
 
 /** What lies a little off the plane's map brought to its place; where the field is still, pixels stay as they are. */
 export function bent(laid: Laid, { columns, rows, stepPx, shifts }: BendField, frame: Frame): Laid {
@@ -68,12 +72,11 @@ export function bent(laid: Laid, { columns, rows, stepPx, shifts }: BendField, f
 
 type BendField = NonNullable<Bending["field"]>;
 
-/** Where the frame is covered: 1 inside the photograph, 0 outside. */
-export function coverOf(photograph: Size, toBaseline: Matrix3, frame: Frame): Uint8Array {
-  const h = invertHomography(composeHomographies(frame.fromBaseline, toBaseline));
-  const cover = new Uint8Array(frame.widthPx * frame.heightPx);
-  for (let y = 0, i = 0; y < frame.heightPx; y++) {
-    for (let x = 0; x < frame.widthPx; x++, i++) {
+/** Where a window is covered: 1 inside the photograph, 0 outside. @param h window px → photograph px */
+export function coverOf(photograph: Size, window: Size, h: Matrix3): Uint8Array {
+  const cover = new Uint8Array(window.widthPx * window.heightPx);
+  for (let y = 0, i = 0; y < window.heightPx; y++) {
+    for (let x = 0; x < window.widthPx; x++, i++) {
       const w = h[2][0] * (x + 0.5) + h[2][1] * (y + 0.5) + h[2][2];
       const px = (h[0][0] * (x + 0.5) + h[0][1] * (y + 0.5) + h[0][2]) / w;
       const py = (h[1][0] * (x + 0.5) + h[1][1] * (y + 0.5) + h[1][2]) / w;

@@ -4,7 +4,7 @@ import type { OutlineRegion, Recipe, ScaleAnswer, XY } from "../../answers.ts";
 import { fittingSize, type Size } from "../../decode/fitting-size.ts";
 import { sharp } from "../../decode/sharp.ts";
 import { infoOfFile } from "../../info/info-of-file.ts";
-import { coverOf, type Laid, laidPicture } from "../comparison/laid-picture.ts";
+import { coverOf, frameToPicture, type Laid, laidPicture } from "../comparison/laid-picture.ts";
 import { edgeLines } from "./edge-lines.ts";
 import { framingSheet } from "./framing-sheet.ts";
 
@@ -62,7 +62,7 @@ export async function ghostOf(input: GhostInput): Promise<GhostAnswer> {
   const baselineToGhost = ghostMap(baseline, input, size);
   const frame = { ...size, fromBaseline: baselineToGhost };
   const laid = await laidPicture(input.file, SAME, frame);
-  const cover = coverOf(baseline, SAME, frame);
+  const cover = coverOf(baseline, frame, frameToPicture(frame, SAME));
   const scaleAt = (input.scale === null ? [] : scaleRegions(input.scale)).map((region) =>
     moved(region, baselineToGhost),
   );
