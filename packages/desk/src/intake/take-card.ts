@@ -47,7 +47,7 @@ export async function* takeCard(job: Job, card: string, totals: Totals): AsyncGe
     const progress = progressOf(card, entries, job.onProgress);
     const read = yield* readFiles(job, intake, { card, entries, understanding, progress, totals });
     if (read.stopped !== null) return { may: false, why: read.stopped, stop: true };
-    const erase = mayBeErased(read.taken, job.second);
+    const erase = notErased(mayBeErased(read.taken, job.second), job.notToErase?.(read.taken) ?? null);
     try {
       const { kept } = read;
       const gaps = mayBePictures(read.notHad, kept);
@@ -72,6 +72,10 @@ export async function* takeCard(job: Job, card: string, totals: Totals): AsyncGe
     await spool.close();
   }
 }
+
+/** What speaks against it comes first; what the card's own files say stays. */
+const notErased = (erase: MayBeErased, why: string | null): MayBeErased =>
+  why === null ? erase : { may: false, why: erase.may ? why : `${why}. ${erase.why}` };
 
 interface Reading {
   readonly card: string;

@@ -9,7 +9,7 @@ import type { MatchOptions } from "./match.ts";
 import type { TakeInProgress } from "./progress.ts";
 import { openSecondCopies, type SecondCopies } from "./second-copies.ts";
 import { takeCard } from "./take-card.ts";
-import type { CardFault, TakeInLine } from "./take-in-lines.ts";
+import type { CardFault, TakeInLine, TakenFile } from "./take-in-lines.ts";
 import { newTotals, summaryOf } from "./totals.ts";
 import type { Pictures } from "./understand.ts";
 
@@ -25,6 +25,8 @@ export interface TakeIn {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: TakeInProgress) => void;
   readonly match?: MatchOptions;
+  /** Why a card must not be erased although all that came is kept, known to whoever brought it; null: nothing speaks against it. */
+  readonly notToErase?: (files: readonly TakenFile[]) => string | null;
 }
 
 /**

@@ -4,7 +4,7 @@ import { secondPlaceOf } from "@samescale/practice";
 import { z } from "zod";
 import type { Area } from "../../deps.ts";
 import { who } from "../../identity/who.ts";
-import { comparedWithCard, isSettled } from "./dropped.ts";
+import { isSettled, whyNotEmptied } from "./dropped.ts";
 import { type Arrived, type Begun, type Drop, KEPT_DAYS, openDrops } from "./drops.ts";
 import type { JobBegun } from "./intakes.ts";
 import { ownerOf } from "./owner.ts";
@@ -96,10 +96,12 @@ export const dropRoutes: Area = (app, deps) => {
           "Drop the card again to send the rest, or take in what is here.",
         );
       }
-      const job = startTakeIn(deps, actor, drops.cardOf(person, drop), async (result) => {
-        const wantsCopies = secondPlaceOf(await deps.practice()).is === "folder";
-        if (isSettled(result, wantsCopies)) await drops.remove(person, drop.id);
-        return comparedWithCard(drop, here, result);
+      const job = startTakeIn(deps, actor, drops.cardOf(person, drop), {
+        notToErase: (files) => whyNotEmptied(drop, here, files),
+        async afterwards(result) {
+          const wantsCopies = secondPlaceOf(await deps.practice()).is === "folder";
+          if (isSettled(result, wantsCopies)) await drops.remove(person, drop.id);
+        },
       });
       return { job: job.id };
     },

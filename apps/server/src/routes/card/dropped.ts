@@ -1,27 +1,15 @@
+import type { TakenFile } from "@samescale/desk";
 import type { Arrived, Drop } from "./drops.ts";
-import type { CardFileResult, CardResult } from "./take-in-job.ts";
+import type { CardResult } from "./take-in-job.ts";
 
 /**
- * The result of a dropped card, compared with what the browser read from the card itself. The card may be emptied only if every
- * file that was declared came, and the hash that the browser computed of each is the hash of what was kept.
+ * Why a dropped card must not be emptied although all that came is kept; null: nothing speaks against it. Every file that was
+ * declared has to be here, and the hash that the browser computed of each has to be the hash of what was kept.
  */
-export function comparedWithCard(
+export function whyNotEmptied(
   drop: Drop,
   here: ReadonlyMap<string, Arrived>,
-  result: CardResult,
-): CardResult {
-  const { summary } = result;
-  if (summary === null) return result;
-  const why = whyNot(drop, here, result.files);
-  if (why === null) return result;
-  const may = summary.cardMayBeErased ? why : `${why}. ${summary.why}`;
-  return { ...result, summary: { ...summary, cardMayBeErased: false, why: may } };
-}
-
-function whyNot(
-  drop: Drop,
-  here: ReadonlyMap<string, Arrived>,
-  files: readonly CardFileResult[],
+  files: readonly Pick<TakenFile, "path" | "sha256">[],
 ): string | null {
   const byPath = new Map([...here.values()].map((file) => [file.path, file]));
   const kept = files.filter(({ sha256 }) => sha256 !== null);

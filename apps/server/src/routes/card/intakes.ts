@@ -1,3 +1,4 @@
+import { basename, resolve } from "node:path";
 import { intakeOnRecord, type ListedIntake, listIntakes, PHOTOGRAPHERS } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import { z } from "zod";
@@ -6,9 +7,16 @@ import { who } from "../../identity/who.ts";
 import { allowedFolder, type CardFolders, cardFolders } from "./folders.ts";
 import { type CardFileResult, type CardResult, startTakeIn } from "./take-in-job.ts";
 
+/** A card that was taken in, as people call it. */
+export interface ListedCard extends ListedIntake {
+  readonly name: string;
+  /** It was dropped into the page: it is gone on with from there, not as a folder. */
+  readonly isDropped: boolean;
+}
+
 /** A card on record, with what became of each file. */
 export interface CardOnRecord {
-  readonly intake: ListedIntake;
+  readonly intake: ListedCard;
   readonly files: readonly CardFileResult[];
 }
 
@@ -24,6 +32,12 @@ const MOST_LISTED = 30;
 /** Cards that lie at the server's machine, and all that were taken in. */
 export const intakeRoutes: Area = (app, deps) => {
   const { desk } = deps;
+  const dropped = resolve(deps.dropFolder);
+  const listed = (intake: ListedIntake): ListedCard => ({
+    ...intake,
+    name: basename(intake.cardPath),
+    isDropped: intake.cardPath.startsWith(`${dropped}/`),
+  });
   app.get("/card/folders", { config }, async (): Promise<CardFolders> => await cardFolders(deps));
 
   app.post(
@@ -38,7 +52,8 @@ export const intakeRoutes: Area = (app, deps) => {
   app.get(
     "/card/intakes",
     { config },
-    async (request): Promise<ListedIntake[]> => await listIntakes(desk, who(request), MOST_LISTED),
+    async (request): Promise<ListedCard[]> =>
+      (await listIntakes(desk, who(request), MOST_LISTED)).map(listed),
   );
 
   app.get(
@@ -48,7 +63,7 @@ export const intakeRoutes: Area = (app, deps) => {
       const found = await intakeOnRecord(desk, who(request), request.params.id);
       if (found) {
         const files = found.files.map(({ modifiedMs: _, ...file }) => ({ ...file, copies: null }));
-        return { intake: found.intake, files };
+        return { intake: listed(found.intake), files };
       }
       throw new SamescaleError(
         "INTAKE_UNKNOWN",

@@ -1,5 +1,12 @@
 import { basename } from "node:path";
-import { type Actor, type FileLine, type SummaryLine, type TakeInProgress, takeIn } from "@samescale/desk";
+import {
+  type Actor,
+  type FileLine,
+  type SummaryLine,
+  type TakeIn,
+  type TakeInProgress,
+  takeIn,
+} from "@samescale/desk";
 import { type ErrorReport, SamescaleError } from "@samescale/errors";
 import { secondPlaceOf } from "@samescale/practice";
 import type { AreaDeps } from "../../deps.ts";
@@ -31,15 +38,18 @@ type Taken = Pick<AreaDeps, "desk" | "pool" | "practice" | "jobs">;
 /** A card is taken in once at a time: by its path, the job that does it. */
 const running = new WeakMap<Taken["desk"], Map<string, Job>>();
 
-/**
- * Begins to take a folder in, as long work; asked for again while it runs, answers with the same work.
- * @param end what is done with the result before it is told: a dropped card is compared with what the browser read
- */
+/** What whoever brought the card knows of it, and does with it afterwards. */
+export interface Brought {
+  readonly notToErase?: TakeIn["notToErase"];
+  readonly afterwards?: (result: CardResult) => Promise<void>;
+}
+
+/** Begins to take a folder in, as long work; asked for again while it runs, answers with the same work. */
 export function startTakeIn(
   deps: Taken,
   actor: Actor,
   folder: string,
-  end: (result: CardResult) => Promise<CardResult> = async (result) => result,
+  { notToErase, afterwards }: Brought = {},
 ): Job {
   const { desk, jobs } = deps;
   const cards = running.get(desk) ?? new Map<string, Job>();
@@ -69,13 +79,16 @@ export function startTakeIn(
         pictures: deps.pool,
         signal,
         onProgress,
+        ...(notToErase ? { notToErase } : {}),
       });
       for await (const line of lines) {
         if ("summary" in line) summary = line.summary;
         else if ("state" in line) files.push(resultOf(folder, line));
         else faults.push(line.error);
       }
-      return await end({ card: basename(folder), files, faults, summary });
+      const result = { card: basename(folder), files, faults, summary };
+      await afterwards?.(result);
+      return result;
     } finally {
       cards.delete(folder);
     }
