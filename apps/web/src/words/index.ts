@@ -1,10 +1,12 @@
 import { bedside } from "./en/bedside.ts";
 import { card } from "./en/card.ts";
+import { consent } from "./en/consent.ts";
 import { custody } from "./en/custody.ts";
 import { frames } from "./en/frames.ts";
 import { measure } from "./en/measure.ts";
 import { parts } from "./en/parts.ts";
 import { people } from "./en/people.ts";
+import { plan } from "./en/plan.ts";
 import { practice } from "./en/practice.ts";
 import { rehearse } from "./en/rehearse.ts";
 import { release } from "./en/release.ts";
@@ -21,11 +23,13 @@ import { viewer } from "./en/viewer.ts";
 export const words = {
   bedside,
   card,
+  consent,
   custody,
   frames,
   measure,
   parts,
   people,
+  plan,
   practice,
   rehearse,
   release,

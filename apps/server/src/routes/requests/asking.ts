@@ -33,6 +33,10 @@ import type { Area } from "../../deps.ts";
 import { who } from "../../identity/who.ts";
 import { because, changeBody, codeParams, newRequest, patientSaid } from "./fields.ts";
 
+export type WholeRequestAnswer = WholeRequest;
+export type RequestHistoryAnswer = readonly RequestEntry[];
+export type PatientStandingAnswer = PatientStanding;
+
 /** What a form for a request has to offer. */
 export interface RequestForm {
   /** Who gives patients their numbers. */
@@ -99,7 +103,7 @@ export const askingRoutes: Area = (app, { desk, practice }) => {
   app.post(
     "/requests/patient",
     { config: { may: ASKERS }, schema: { body: patientSaid } },
-    async (request): Promise<PatientStanding> =>
+    async (request): Promise<PatientStandingAnswer> =>
       patientStanding(desk, who(request), request.body, await practice()),
   );
 
@@ -115,7 +119,7 @@ export const askingRoutes: Area = (app, { desk, practice }) => {
     },
   );
 
-  const whole = async (actor: ReturnType<typeof who>, code: string): Promise<WholeRequest> => {
+  const whole = async (actor: ReturnType<typeof who>, code: string): Promise<WholeRequestAnswer> => {
     await requestByCode(desk, actor, code); // says what is wrong with the code
     return (await requestAsked(desk, actor, code))!;
   };
@@ -127,7 +131,7 @@ export const askingRoutes: Area = (app, { desk, practice }) => {
   app.patch(
     "/requests/:code",
     { config: photographers, schema: { params: codeParams, body: changeBody } },
-    async (request): Promise<WholeRequest> => {
+    async (request): Promise<WholeRequestAnswer> => {
       const actor = who(request);
       const { code } = request.params;
       const { id: requestId } = await requestByCode(desk, actor, code);
@@ -149,7 +153,7 @@ export const askingRoutes: Area = (app, { desk, practice }) => {
   app.post(
     "/requests/:code/end/:end",
     { config: photographers, schema: { params, body: because } },
-    async (request): Promise<WholeRequest> => {
+    async (request): Promise<WholeRequestAnswer> => {
       const actor = who(request);
       const { code, end } = request.params;
       const { id: requestId } = await requestByCode(desk, actor, code);
@@ -161,7 +165,7 @@ export const askingRoutes: Area = (app, { desk, practice }) => {
   app.get(
     "/requests/:code/history",
     { config: { may: [...PHOTOGRAPHERS, "auditor"] }, schema: { params: codeParams } },
-    async (request): Promise<readonly RequestEntry[]> => {
+    async (request): Promise<RequestHistoryAnswer> => {
       const { id } = await requestByCode(desk, who(request), request.params.code);
       return requestHistory(desk, who(request), id);
     },

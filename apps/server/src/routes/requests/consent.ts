@@ -19,7 +19,7 @@ import {
   type WentOut,
   withdrawConsent,
 } from "@samescale/desk";
-import { CONSENT_SCOPES, comesOfAgeOn } from "@samescale/practice";
+import { CONSENT_SCOPES, cautions, comesOfAgeOn } from "@samescale/practice";
 import { z } from "zod";
 import type { Area } from "../../deps.ts";
 import { who } from "../../identity/who.ts";
@@ -36,9 +36,13 @@ export interface ConsentOfRequest extends ConsentsOfRequest {
     readonly isChild: boolean;
   } | null;
   readonly questions: readonly ConsentQuestion[];
+  /** To be minded before anybody is asked. */
+  readonly caution: string;
   /** What has to be asked again. */
   readonly tasks: readonly ConsentTask[];
 }
+
+export type ConsentAnswered = Answered;
 
 export interface Withdrawn {
   readonly wentOut: readonly WentOut[];
@@ -100,6 +104,7 @@ export const consentRoutes: Area = (app, { desk, practice }) => {
           isChild: ofAgeOn !== null && ofAgeOn > today,
         },
         questions: consentQuestions(rules),
+        caution: cautions.capacity,
         tasks: tasks.filter(
           (task) =>
             task.request === code ||
@@ -112,7 +117,7 @@ export const consentRoutes: Area = (app, { desk, practice }) => {
   app.post(
     "/requests/:code/consent",
     { config, schema: { params, body: answerBody } },
-    async (request): Promise<Answered> => {
+    async (request): Promise<ConsentAnswered> => {
       const actor = who(request);
       const { id: requestId } = await requestByCode(desk, actor, request.params.code);
       const { answer, person, publication, until, assessed, insteadOf, ...said } = request.body;

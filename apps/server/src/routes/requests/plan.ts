@@ -50,6 +50,11 @@ export interface ShownPlan extends Omit<Plan, "views"> {
   readonly repeatsSays: readonly string[];
 }
 
+export interface PlanAnswer {
+  /** The plan that was kept last; null: none yet. */
+  readonly plan: ShownPlan | null;
+}
+
 export interface PlanChoices {
   readonly viewSets: readonly {
     readonly key: string;
@@ -121,7 +126,7 @@ export const planRoutes: Area = (app, { desk, pool, jobs, practice }) => {
   app.get(
     "/requests/:code/plan",
     { config: { may: ROLES }, schema: { params: codeParams } },
-    async (request): Promise<{ readonly plan: ShownPlan | null }> => {
+    async (request): Promise<PlanAnswer> => {
       const { id } = await requestByCode(desk, who(request), request.params.code);
       const plan = await planOfRequest(desk, who(request), id);
       return { plan: plan && shown(plan) };

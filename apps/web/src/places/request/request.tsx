@@ -1,11 +1,15 @@
-import { Empty } from "../../parts/empty.tsx";
-import { PlaceFrame } from "../../shell/place-frame.tsx";
-import { words } from "../../words/index.ts";
+import { Route, Switch } from "wouter";
+import { NewRequest } from "./form/new-request.tsx";
+import { RequestList } from "./list/request-list.tsx";
+import { WholeRequest } from "./whole/whole-request.tsx";
 
+/** What is asked for: the list, a new one, one of them. */
 export default function Request() {
   return (
-    <PlaceFrame title={words.shell.names.request}>
-      <Empty title={words.request.empty} />
-    </PlaceFrame>
+    <Switch>
+      <Route path="/requests" component={RequestList} />
+      <Route path="/requests/new" component={NewRequest} />
+      <Route path="/requests/:code">{({ code }) => <WholeRequest key={code} code={code} />}</Route>
+    </Switch>
   );
 }
