@@ -1,0 +1,26 @@
+import { useState } from "react";
+
+const KEPT = "samescale-rehearsed";
+
+function kept(): readonly string[] {
+  try {
+    const read: unknown = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    return Array.isArray(read) ? read.filter((one) => typeof one === "string") : [];
+  } catch {
+    return [];
+  }
+}
+
+/** Which tasks were done, in this browser alone: it is nobody's record. */
+export function useProgress() {
+  const [done, set] = useState(kept);
+  const keep = (next: readonly string[]) => {
+    localStorage.setItem(KEPT, JSON.stringify(next));
+    set(next);
+  };
+  return {
+    done,
+    add: (task: string) => keep([...new Set([...done, task])]),
+    forget: () => keep([]),
+  };
+}
