@@ -9,6 +9,9 @@ import { contentSecurityPolicy } from "./guard/headers.ts";
 /** Stands in the page where the nonce of each answer goes. */
 const NONCE = "NONCE-OF-THIS-ANSWER";
 
+/** It fetches the shell's own files and nothing else. */
+const WORKER_POLICY = "default-src 'none'; connect-src 'self'; frame-ancestors 'none'";
+
 /**
  * The bundled application: files with their hash in the name are kept by the browser for ever, the page itself is not.
  * Every address that names no file is the page's own affair (deep links).
@@ -30,6 +33,14 @@ export async function webFiles(app: App, folder: string): Promise<void> {
       .header("content-security-policy", contentSecurityPolicy(nonce))
       .send(page.replaceAll(NONCE, nonce));
   };
+  const worker = await readFile(join(folder, "service-worker.js"), "utf8");
+  app.get("/service-worker.js", async (_request, reply) =>
+    reply
+      .type("text/javascript; charset=utf-8")
+      .header("content-security-policy", WORKER_POLICY)
+      .header("cache-control", "no-cache")
+      .send(worker),
+  );
   app.get("/", async (_request, reply) => sendPage(reply));
   app.get("/*", async (request, reply) => {
     const path = request.url.split("?", 1)[0] ?? "";

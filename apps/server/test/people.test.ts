@@ -1,15 +1,23 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import type { Role } from "@samescale/desk";
-import { cookieOf, OWN_PAGE, PASSWORD, type Signed, signIn, signInEveryRole } from "./accounts.ts";
+import {
+  cookieOf,
+  OWN_PAGE,
+  openAppWithPeople,
+  PASSWORD,
+  type Signed,
+  signIn,
+  signInEveryRole,
+} from "./accounts.ts";
 import { type App, openApp } from "./harness.ts";
 
 let app: App;
 let as: Readonly<Record<Role, Signed>>;
 before(async () => {
-  app = await openApp();
-  assert.equal((await ask("GET", "/people/me", OWN_PAGE)).answer.hasAccounts, false);
-  as = await signInEveryRole(app);
+  const opened = await openAppWithPeople();
+  app = opened.app;
+  as = await signInEveryRole(opened);
 });
 after(() => app.close());
 
@@ -23,7 +31,7 @@ async function ask(
     method,
     url: `/api${path}`,
     headers: { ...headers },
-    payload,
+    ...(payload && { payload }),
   });
   return { status: statusCode, answer: JSON.parse(body), set: rest.headers["set-cookie"] };
 }
@@ -62,7 +70,10 @@ test("the cookie is out of reach of scripts and other sites; behind TLS for this
   const secure = await openApp({}, { isSecure: true });
   const headers = OWN_PAGE;
   const first = { login: "viewer", name: "V", password: PASSWORD };
+  const me = async () => (await secure.inject({ url: "/api/people/me", headers })).json();
+  assert.equal((await me()).hasAccounts, false);
   await secure.inject({ method: "POST", url: "/api/people/accounts/first", headers, payload: first });
+  assert.equal(await me(), null, "from the first account on everybody signs in");
   const { headers: answered } = await secure.inject({ ...sign, payload });
   const pattern = /^__Host-samescale-session=[\w-]{43}; Path=\/; HttpOnly; Secure; SameSite=Strict$/;
   assert.match(String(answered["set-cookie"]), pattern);

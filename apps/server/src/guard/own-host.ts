@@ -7,7 +7,7 @@ import type { App } from "../deps.ts";
  */
 export function ownHostOnly(app: App, hosts: readonly string[]): void {
   app.addHook("onRequest", async (request) => {
-    const host = request.host.replace(/:\d+$/, "");
+    const host = (request.host ?? "").toLowerCase().replace(/:\d+$/, "");
     if (hosts.includes(host)) return;
     throw new SamescaleError(
       "HOST_NOT_SERVED",

@@ -1,3 +1,4 @@
+import { createHash, timingSafeEqual } from "node:crypto";
 import { type Actor, hasAccounts, type Role } from "@samescale/desk";
 import { SamescaleError } from "@samescale/errors";
 import type { FastifyRequest } from "fastify";
@@ -13,6 +14,8 @@ declare module "fastify" {
     may?: readonly Role[];
     /** For anybody, signed in or not. */
     open?: true;
+    /** Also for a program that brings the server's own token (metrics). */
+    orToken?: true;
   }
 }
 
@@ -25,6 +28,12 @@ export function who(request: FastifyRequest): Actor {
 const signInNeeded = () =>
   new SamescaleError("SIGN_IN_NEEDED", "Nobody is signed in here", "Sign in; what you were doing is kept.");
 
+export interface Identity {
+  readonly cookie: SessionCookie;
+  /** What a program brings that fetches the metrics; null: none may. */
+  readonly token: string | null;
+}
+
 /**
  * Every route below `/api` says in its configuration who may call it; one that does not is no route. Who asks is found
  * before anything else of the request is read.
@@ -32,23 +41,27 @@ const signInNeeded = () =>
 export function askWho(
   app: App,
   { desk, door, personHere }: Pick<Deps, "desk" | "door" | "personHere">,
-  cookie: SessionCookie,
+  { cookie, token }: Identity,
 ): void {
-  app.decorateRequest("actor", null);
   app.addHook("onRoute", ({ url, method, config }) => {
     if (method === "HEAD" || method === "OPTIONS") return;
     if (config?.open === undefined && config?.may === undefined) {
       throw new Error(`The route ${String(method)} ${url} does not say who may call it`);
     }
   });
-  app.addHook("onRequest", async (request) => {
-    const { may, open } = request.routeOptions.config;
-    const token = cookie.read(request);
-    request.actor = token ? await door.sessionOf(token) : null;
+  app.addHook("onRequest", async (request, reply) => {
+    const { may, open, orToken } = request.routeOptions.config;
+    if (orToken && token !== null && isBearer(request.headers.authorization, token)) return;
+    const kept = cookie.read(request);
+    request.actor = kept === null ? null : await door.sessionOf(kept, untouchedS(request));
     if (request.actor === null && !(await hasAccounts(desk.library.read))) request.actor = await personHere();
-    if (open || may === undefined) return;
+    if (request.actor !== null && request.headers.accept !== "text/event-stream") {
+      const renewed = await door.renew(request.actor);
+      if (renewed !== null) cookie.set(reply, renewed);
+    }
+    if (open) return;
     if (request.actor === null) throw signInNeeded();
-    if (!may.includes(request.actor.role)) {
+    if (may && !may.includes(request.actor.role)) {
       throw new SamescaleError(
         "ROLE_NOT_ALLOWED",
         `This is not for the role ${request.actor.role}`,
@@ -56,4 +69,16 @@ export function askWho(
       );
     }
   });
+}
+
+/** How long ago the page was touched, as it says; who does not say has just touched it. */
+function untouchedS(request: FastifyRequest): number {
+  const said = Number(request.headers["x-samescale-untouched"] ?? 0);
+  return Number.isFinite(said) && said > 0 ? said : 0;
+}
+
+/** In the same time, whatever it is. */
+function isBearer(header: string | undefined, token: string): boolean {
+  const hash = (text: string) => createHash("sha256").update(text).digest();
+  return timingSafeEqual(hash(header ?? ""), hash(`Bearer ${token}`));
 }

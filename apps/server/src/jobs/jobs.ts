@@ -1,6 +1,7 @@
 import { randomUUID } from "node:crypto";
 import type { Actor } from "@samescale/desk";
-import { type ErrorReport, reportOf } from "@samescale/errors";
+import { type ErrorReport, SamescaleError } from "@samescale/errors";
+import type { Report } from "../reports.ts";
 
 /** Work that takes longer than a request: what it is, how far, how it ended. */
 export interface Job {
@@ -25,7 +26,7 @@ export interface JobStep {
 }
 
 export interface Jobs {
-  /** Begins at once. `run` must end soon after its signal is aborted. */
+  /** Begins at once. `run` must end soon after its signal is aborted. @throws SamescaleError TOO_MANY */
   start(
     actor: Actor,
     what: string,
@@ -35,7 +36,8 @@ export interface Jobs {
   jobOf(actor: Actor, id: string): Job | null;
   jobsOf(actor: Actor): Job[];
   stop(actor: Actor, id: string): boolean;
-  /** Stops all and waits for them. */
+  readonly running: () => number;
+  /** Stops all and waits for them, for a while. */
   close(): Promise<void>;
 }
 
@@ -48,11 +50,15 @@ interface Running {
 
 /** So many that have ended are remembered, the oldest is forgotten first. */
 const KEPT = 200;
+/** Of one person at once: the machine is there for the others too. */
+const MOST_OF_ONE = 8;
+/** What has not stopped by then is cut off when the process ends; acts are whole or not at all. */
+const STOPPED_WITHIN_MS = 20_000;
 /** A page needs no more than this. */
 const TOLD_EVERY_MS = 100;
 
 /** The long work of one server. In memory: what it did is in the library, and every long work can be begun again. */
-export function openJobs(now: () => Date, tell: (topic: string) => void): Jobs {
+export function openJobs(now: () => Date, tell: (topic: string) => void, report: Report): Jobs {
   const all = new Map<string, Running>();
   const ownerOf = (actor: Actor) => actor.personId ?? actor.name;
   const mine = (actor: Actor, id: string) => {
@@ -60,8 +66,20 @@ export function openJobs(now: () => Date, tell: (topic: string) => void): Jobs {
     return found?.owner === ownerOf(actor) ? found : null;
   };
 
+  const runningOf = (owner: string | null) =>
+    [...all.values()].filter((one) => one.job.state === "running" && (owner === null || one.owner === owner))
+      .length;
+
   return {
+    running: () => runningOf(null),
     start(actor, what, run) {
+      if (runningOf(ownerOf(actor)) >= MOST_OF_ONE) {
+        throw new SamescaleError(
+          "TOO_MANY",
+          `${MOST_OF_ONE} long works of yours are running`,
+          "Wait until one has ended, or stop one.",
+        );
+      }
       const id = randomUUID();
       const control = new AbortController();
       const blank = { done: 0, total: null, at: "", value: null, error: null };
@@ -85,7 +103,11 @@ export function openJobs(now: () => Date, tell: (topic: string) => void): Jobs {
           running.job = { ...running.job, state: control.signal.aborted ? "stopped" : "done", value };
         } catch (thrown) {
           const state = control.signal.aborted ? "stopped" : "failed";
-          running.job = { ...running.job, state, error: state === "failed" ? reportOf(thrown, what) : null };
+          running.job = {
+            ...running.job,
+            state,
+            error: state === "failed" ? report(thrown, what, id) : null,
+          };
         }
         tell(`job/${id}`);
       })();
@@ -106,7 +128,8 @@ export function openJobs(now: () => Date, tell: (topic: string) => void): Jobs {
     },
     async close() {
       for (const { control } of all.values()) control.abort();
-      await Promise.all([...all.values()].map(({ ended }) => ended));
+      const late = new Promise((resolve) => setTimeout(resolve, STOPPED_WITHIN_MS).unref());
+      await Promise.race([Promise.all([...all.values()].map(({ ended }) => ended)), late]);
     },
   };
 }

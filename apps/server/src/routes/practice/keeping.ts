@@ -1,3 +1,4 @@
+import { basename } from "node:path";
 import {
   type BackupSecret,
   backUp,
@@ -59,7 +60,9 @@ export const keepingRoutes: Area = (app, { desk, practice, jobs }) => {
     const now = desk.library.clock().getTime();
     const second = secondPlaceOf(await practice());
     return {
-      ...{ library: desk.library.folder, tables: desk.library.tablesName, backups },
+      // Where things lie on a server is for those who run it.
+      library: actor.personId == null ? desk.library.folder : basename(desk.library.folder),
+      ...{ tables: desk.library.tablesName, backups },
       secondPlace: second.is === "folder" ? second.path : null,
       oneCopyIsEnough: second.is === "one copy is enough",
       daysSince: whole ? Math.max(0, Math.floor((now - Date.parse(whole.madeAt)) / DAY_MS)) : null,

@@ -1,0 +1,20 @@
+import { hasAccounts, type Role } from "@samescale/desk";
+import type { App, Deps } from "../deps.ts";
+import type { Metrics } from "./metrics.ts";
+
+const WATCHERS: readonly Role[] = ["lead", "administrator", "auditor"];
+
+/** Whether it works, for whoever watches servers; how it works, for who answers for it or brings the token. */
+export function upkeepRoutes(app: App, { desk }: Pick<Deps, "desk">, metrics: Metrics): void {
+  app.get("/health", { config: { open: true } }, async (_request, reply) => {
+    // The tables are asked: a server that cannot read them is of no use to anybody.
+    const isWell = await hasAccounts(desk.library.read).then(
+      () => true,
+      () => false,
+    );
+    return await reply.code(isWell ? 200 : 503).send({ ok: isWell });
+  });
+  app.get("/metrics", { config: { may: WATCHERS, orToken: true } }, async (_request, reply) =>
+    reply.type("text/plain; version=0.0.4; charset=utf-8").send(metrics.text()),
+  );
+}
