@@ -16,7 +16,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   simulator: ["errors", "geometry", "marker", "optics"],
   desk: ["errors", "geometry", "marker", "optics", "practice", "picture", "record", "exchange"],
   server: ["errors", "geometry", "optics", "practice", "picture", "desk", "simulator"],
-  web: ["errors", "geometry", "optics", "picture/outline", "practice/body", "server"],
+  web: ["errors", "geometry", "optics", "picture/outline", "picture/planimetry", "practice/body", "server"],
   // Commands that only look at a photograph call `picture` directly: nothing is kept and nothing leaves.
   cli: [
     "errors",
@@ -45,7 +45,7 @@ const databaseOnly = /from "(kysely|node:sqlite)"/;
 const valueOfServer = /import (?!type )[^;]*from "@samescale\/server"/;
 
 /** Doors of a package beside its index: what the browser runs too. */
-const doors = new Set(["picture/outline", "practice/body", "web/build"]);
+const doors = new Set(["picture/outline", "picture/planimetry", "practice/body", "web/build"]);
 
 const importOf = /(?:\bfrom\s+|\bimport\s*\(?\s*)"([^"]+)"/g;
 const broken: string[] = [];

@@ -111,7 +111,9 @@ export async function openTileStore(folder: string, pool: PicturePool): Promise<
     // What is still being cut is removed when it is whole, and only if nobody began anew meanwhile.
     void cut.whole.ready
       .catch(() => {})
-      .then(() => !cuts.has(sha256) && rm(join(folder, sha256), { recursive: true, force: true }));
+      .then(async () => {
+        if (!cuts.has(sha256)) await rm(join(folder, sha256), { recursive: true, force: true });
+      });
   }
 
   async function readTile(cut: Cut, level: number, name: string): Promise<Uint8Array> {

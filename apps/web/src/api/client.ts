@@ -48,9 +48,10 @@ export async function ask<Answer>(
     if (signal?.aborted) throw thrown;
     throw new Refused(lost, 0);
   }
-  const answer: unknown = response.headers.get("content-type")?.includes("json")
+  const type = response.headers.get("content-type") ?? "";
+  const answer: unknown = type.includes("json")
     ? await response.json()
-    : await response.text();
+    : await (type.includes("octet-stream") ? response.arrayBuffer() : response.text());
   if (response.ok) return answer as Answer;
   const report = answer as ErrorReport;
   if (report?.code === "SIGN_IN_NEEDED") {

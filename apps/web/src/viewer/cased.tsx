@@ -3,8 +3,8 @@ import css from "./viewer.module.css";
 interface LineProps {
   /** Path in upright picture px. */
   readonly d: string;
-  /** `guess`: dashed, for what is not sure; `other`: of somebody else, or of before. */
-  readonly look?: "line" | "guess" | "other";
+  /** `read`: what the tool read; `guess`: dashed, not sure; `other`: dashed, of somebody else or of before. */
+  readonly look?: "line" | "read" | "guess" | "other";
   /** Thinner where many stand close. */
   readonly isFine?: boolean;
 }

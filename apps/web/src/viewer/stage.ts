@@ -68,6 +68,7 @@ export function openStage(
     visibilityRatio: 0.3,
     zoomPerScroll: 1.25,
     tabIndex: -1,
+    clickTimeThreshold: 1500,
     tileRetryMax: 5,
     tileRetryDelay: 1500,
     gestureSettingsMouse: gestures,
@@ -95,6 +96,7 @@ export function openStage(
     return { x: x * widthPx, y: y * widthPx };
   };
 
+  let pressed: { readonly at: Place; readonly isShifted: boolean } | null = null;
   let isTools = false;
   const tell = () => {
     if (!viewer.world.getItemCount()) return;
@@ -106,9 +108,12 @@ export function openStage(
   viewer.addHandler("resize", () => requestAnimationFrame(tell));
   viewer.addHandler("canvas-press", ({ position, originalEvent }) => {
     events.taken();
-    isTools = events.press(placeOf(position), (originalEvent as PointerEvent).shiftKey);
+    pressed = { at: placeOf(position), isShifted: (originalEvent as PointerEvent).shiftKey };
   });
+  // A press becomes a drag when the pointer moves; else it is a click.
   viewer.addHandler("canvas-drag", (event) => {
+    if (pressed) isTools = events.press(pressed.at, pressed.isShifted);
+    pressed = null;
     if (!isTools) return;
     event.preventDefaultAction = true;
     events.drag(placeOf(event.position));
@@ -116,10 +121,12 @@ export function openStage(
   viewer.addHandler("canvas-release", ({ position }) => {
     if (isTools) events.release(placeOf(position));
     isTools = false;
+    pressed = null;
   });
   viewer.addHandler("canvas-pinch", () => {
     if (isTools) events.cancel();
     isTools = false;
+    pressed = null;
   });
   viewer.addHandler("canvas-scroll", () => events.taken());
   viewer.addHandler("canvas-click", ({ position, quick, originalEvent }) => {

@@ -44,12 +44,23 @@ export interface PictureViewerProps {
   readonly onPoint?: (xPx: number, yPx: number, isShifted: boolean) => void;
   /** With it a drag draws instead of moving the picture; two fingers, the wheel and keys still move it. */
   readonly onDrag?: DragTool;
+  /** Where the pointer is, for a brush that shows its size; null: not on the picture. */
+  readonly onHover?: (at: Place | null) => void;
+  /** A part to be shown now; another object shows another. */
+  readonly look?: Look | null;
   /** The same for every viewer that is moved in lock-step (`createSharedView`). */
   readonly shared?: SharedView;
   /** Units of the shared view per picture px: mm per px shows pictures of different sizes at one scale. Left out: shares of the width. */
   readonly unitPerPx?: number;
   /** Beside the zoom, below the picture. */
   readonly bar?: ReactNode;
+}
+
+/** A part of the picture, by its middle and width. */
+export interface Look {
+  readonly x: number;
+  readonly y: number;
+  readonly widthPx: number;
 }
 
 const ScreenScale = createContext(1);
@@ -115,6 +126,15 @@ function OpenPicture(props: PictureViewerProps & { readonly tiles: PictureTiles 
     };
   }, [sha256, tiles, shared, unit, me]);
 
+  const { look, onHover } = props;
+  useEffect(() => {
+    if (!look) return;
+    stage.current?.showPart(
+      { x: look.x - tiles.widthPx / 2, y: look.y - tiles.heightPx / 2, width: look.widthPx },
+      1,
+    );
+  }, [look, tiles]);
+
   function zoomBy(factor: number): void {
     if (shared) shared.leader = me;
     stage.current?.zoomBy(factor, cross ?? undefined);
@@ -173,6 +193,10 @@ function OpenPicture(props: PictureViewerProps & { readonly tiles: PictureTiles 
         tabIndex={0}
         onKeyDown={onKeyDown}
         onBlur={() => setCross(null)}
+        onPointerMove={
+          onHover && ((event) => onHover(stage.current?.at(event.clientX, event.clientY) ?? null))
+        }
+        onPointerLeave={onHover && (() => onHover(null))}
       >
         <div ref={holder} className={css.tiles} />
         <svg className={css.overlay} aria-hidden="true">

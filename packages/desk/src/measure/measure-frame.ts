@@ -2,7 +2,9 @@ import { SamescaleError } from "@samescale/errors";
 import type {
   MeasureAnswer,
   OutlineRegion,
+  OutlineStep,
   OwnRepeats,
+  PartSaid,
   PicturePool,
   ScaleAnswer,
   XY,
@@ -18,6 +20,16 @@ import { edgeDoubt } from "./edge-doubt.ts";
 export interface Clicks {
   readonly inside: readonly XY[];
   readonly outside: readonly XY[];
+  /** Taken after the clicks, in this order: whatever else they did with the tools. */
+  readonly steps?: readonly OutlineStep[];
+}
+
+/** What counts beside outline and reading. */
+interface MeasuredWith {
+  /** What the department's own repeated outlines say of its edges. */
+  readonly ownRepeats?: OwnRepeats | null;
+  /** What the person says of the part: a limb, curved. */
+  readonly said?: PartSaid;
 }
 
 export interface MeasuredFrame {
@@ -42,7 +54,7 @@ export async function measureFrame(
     readonly readingSha256: string;
     /** Outlined once more by somebody who did not see the outlines before. */
     readonly isBlindRepeat?: boolean;
-  },
+  } & MeasuredWith,
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
   const file = await desk.library.originals.localFile(work.frame.sha256);
@@ -66,7 +78,9 @@ export async function measureFrame(
       body: { regions: proposed.regions, warnings: proposed.warnings ?? [] },
     }),
   );
-  const doubt = edgeDoubt(proposed.regions);
+  // Who drew the edge by hand answered the question already.
+  const isDrawn = work.clicks.steps?.some((step) => step.do === "draw") ?? false;
+  const doubt = isDrawn ? null : edgeDoubt(proposed.regions);
   if (doubt !== null) return { done: false, reason: doubt };
   return await measureRegions(
     desk,
@@ -96,14 +110,17 @@ export async function measureRegions(
     readonly outlineSha256: string;
     readonly scale: ScaleAnswer;
     readonly readingSha256: string;
-    readonly ownRepeats?: OwnRepeats | null;
-  },
+  } & MeasuredWith,
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
   const file = await desk.library.originals.localFile(work.frame.sha256);
-  const { regions: outline, scale, ownRepeats } = work;
+  const { regions: outline, scale, ownRepeats, said } = work;
   const answer = await pool
-    .run("measure", { file, outline, scale, ...(ownRepeats && { ownRepeats }) }, signal)
+    .run(
+      "measure",
+      { file, outline, scale, ...(ownRepeats && { ownRepeats }), ...(said && { said }) },
+      signal,
+    )
     .catch(notThisOutline);
   if (!("method" in answer)) return { done: false, reason: answer.reason };
   const { file: _, ...body } = answer; // where it lay while it was measured says nothing

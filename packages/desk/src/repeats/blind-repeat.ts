@@ -1,4 +1,4 @@
-import type { PicturePool, ScaleAnswer } from "@samescale/picture";
+import type { PartSaid, PicturePool, ScaleAnswer } from "@samescale/picture";
 import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import type { Outcome } from "../act/outcome.ts";
 import type { Desk } from "../desk.ts";
@@ -27,6 +27,34 @@ export async function pictureToRepeat(
   actor: Actor,
   random: () => number,
 ): Promise<Outcome<PictureToRepeat>> {
+  const open = await openToRepeat(desk, actor);
+  if (!open.done) return open;
+  const fewest = Math.min(...open.value.map(([, times]) => times));
+  const least = open.value.filter(([, times]) => times === fewest);
+  const [frameId] = least[Math.floor(random() * least.length)]!;
+  return await toRepeat(desk, actor, frameId);
+}
+
+/** Whether this person may still outline this very picture unseen; what was chosen for them a while ago. */
+export async function pictureStillToRepeat(
+  desk: Desk,
+  actor: Actor,
+  frameId: string,
+): Promise<Outcome<PictureToRepeat>> {
+  const open = await openToRepeat(desk, actor);
+  if (!open.done) return open;
+  if (open.value.some(([id]) => id === frameId)) return await toRepeat(desk, actor, frameId);
+  return {
+    done: false,
+    reason: `It cannot be outlined unseen: nobody outlined it before, or you did within the last ${REST_DAYS} days`,
+  };
+}
+
+/** Frames that this person may outline unseen, and how often they did. */
+async function openToRepeat(
+  desk: Desk,
+  actor: Actor,
+): Promise<Outcome<readonly (readonly [frameId: string, times: number])[]>> {
   if (!PHOTOGRAPHERS.includes(actor.role)) {
     return { done: false, reason: `outline again: not for the role ${actor.role}` };
   }
@@ -36,16 +64,20 @@ export async function pictureToRepeat(
   const rested = ofFrames.filter(([, outlines]) =>
     own(outlines).every((o) => now - Date.parse(o.madeAt) >= REST_DAYS * DAY_MS),
   );
-  if (rested.length === 0) {
-    const reason =
-      ofFrames.length === 0
-        ? "No picture was outlined and measured yet"
-        : `You outlined every picture within the last ${REST_DAYS} days: come back when you have forgotten them`;
-    return { done: false, reason };
+  if (rested.length > 0) {
+    return {
+      done: true,
+      value: rested.map(([frameId, outlines]) => [frameId, own(outlines).length] as const),
+    };
   }
-  const fewest = Math.min(...rested.map(([, outlines]) => own(outlines).length));
-  const least = rested.filter(([, outlines]) => own(outlines).length === fewest);
-  const [frameId] = least[Math.floor(random() * least.length)]!;
+  const reason =
+    ofFrames.length === 0
+      ? "No picture was outlined and measured yet"
+      : `You outlined every picture within the last ${REST_DAYS} days: come back when you have forgotten them`;
+  return { done: false, reason };
+}
+
+async function toRepeat(desk: Desk, actor: Actor, frameId: string): Promise<Outcome<PictureToRepeat>> {
   const reading = await desk.library.read
     .selectFrom("reading")
     .select(["sha256", "body"])
@@ -64,7 +96,7 @@ export async function outlineAgain(
   desk: Desk,
   actor: Actor,
   pool: PicturePool,
-  again: PictureToRepeat & { readonly clicks: Clicks },
+  again: PictureToRepeat & { readonly clicks: Clicks; readonly said?: PartSaid },
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
   return await measureFrame(desk, actor, pool, { ...again, isBlindRepeat: true }, signal);

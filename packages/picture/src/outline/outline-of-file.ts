@@ -1,5 +1,5 @@
 import type { OutlineAnswer } from "../answers.ts";
-import { decodePicture } from "../decode/decode.ts";
+import { type DecodedPicture, decodePicture } from "../decode/decode.ts";
 import type { OutlineInput } from "../pool/tasks.ts";
 import { edgeUPx } from "./edge-softness.ts";
 import { proposeOutline } from "./propose.ts";
@@ -9,9 +9,13 @@ const VERSION = 2;
 /** Long side at which the picture is decoded: the edge is placed to about a pixel of this. */
 const DECODED_SIDE_PX = 4 * WORK_SIDE_PX;
 
+/** The pixels in which `outlineOfFile` finds outlines: with the same ones a browser finds the same outline. */
+export const outlinePixels = async ({ file }: { readonly file: string }): Promise<DecodedPicture> =>
+  await decodePicture(file, { maxSidePx: DECODED_SIDE_PX });
+
 /** Proposes an outline in one photograph. `seconds` is the time for the outline, without decoding. */
 export async function outlineOfFile(input: OutlineInput): Promise<OutlineAnswer> {
-  const picture = await decodePicture(input.file, { maxSidePx: DECODED_SIDE_PX });
+  const picture = await outlinePixels(input);
   const start = performance.now();
   const clicks = {
     inside: input.inside,

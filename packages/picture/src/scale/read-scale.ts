@@ -89,7 +89,7 @@ export function readScale(picture: GreyPicture, options: ReadOptions = {}): Scal
 /** Between two points of a person's, on a scale that may be known. */
 function readPoints(picture: GreyPicture, points: TwoPoints, { lengths }: ReadOptions): FoundScales {
   const length = lengths?.named === undefined ? null : lengths.lengthOf(lengths.named);
-  const { value, u95 } = length?.x ?? { value: 1, u95: 0 };
+  const { value, u95 } = length?.x ?? { value: 1, u95: (points.toleranceMm ?? 0) / points.lengthMm };
   const { scale, warnings } = readTwoPoints(picture, { ...points, lengthMm: points.lengthMm * value });
   const pxPerMm = { ...scale.pxPerMm, u95: Math.hypot(scale.pxPerMm.u95, u95 * scale.pxPerMm.value) };
   return {

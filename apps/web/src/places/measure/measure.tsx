@@ -1,11 +1,12 @@
-import { Empty } from "../../parts/empty.tsx";
-import { PlaceFrame } from "../../shell/place-frame.tsx";
-import { words } from "../../words/index.ts";
+import { useRoute } from "wouter";
+import { Again } from "./again/again.tsx";
+import { Choose } from "./choose/choose.tsx";
+import { MeasureFrame } from "./work/frame.tsx";
 
+/** Sizes from a picture: the scale that was read, the outline, the figures and their doubt. */
 export default function Measure() {
-  return (
-    <PlaceFrame title={words.shell.names.measure}>
-      <Empty title={words.measure.empty} />
-    </PlaceFrame>
-  );
+  const [isFrame, params] = useRoute<{ id: string }>("/measure/:id");
+  if (!isFrame) return <Choose />;
+  if (params.id === "again") return <Again />;
+  return <MeasureFrame key={params.id} frameId={params.id} />;
 }

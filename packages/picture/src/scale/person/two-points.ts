@@ -14,6 +14,8 @@ export interface TwoPoints {
   readonly from: XY;
   readonly to: XY;
   readonly lengthMm: number;
+  /** Half the 95 % interval of that length; left out: as true as a printed scale. */
+  readonly toleranceMm?: number;
 }
 
 export interface TwoPointReading {

@@ -1,0 +1,228 @@
+import type { ScaleAnswer } from "@samescale/picture/planimetry";
+import type { FrameAtMeasure, OutlineSaved } from "@samescale/server";
+import { useEffect, useState } from "react";
+import { ask } from "../../../api/client.ts";
+import { useAct } from "../../../api/use-answer.ts";
+import { Button } from "../../../parts/button.tsx";
+import { Problem } from "../../../parts/problem.tsx";
+import { useKeys } from "../../../shell/keys.ts";
+import { PlaceFrame } from "../../../shell/place-frame.tsx";
+import { useMe } from "../../../shell/session.tsx";
+import { CasedLine } from "../../../viewer/cased.tsx";
+import type { Place } from "../../../viewer/stage.ts";
+import { type Look, PictureViewer } from "../../../viewer/viewer.tsx";
+import { words } from "../../../words/index.ts";
+import { timeSaid } from "../figures/said.ts";
+import css from "../measure.module.css";
+import { Clicks, circle, DraftShown, DrawnRegions } from "../outline/drawn-regions.tsx";
+import { KeptBefore } from "../outline/kept-before.tsx";
+import type { Surface } from "../outline/part-said.tsx";
+import { useOutliner } from "../outline/use-outliner.ts";
+import { useWork } from "../outline/use-work.ts";
+import { Graduations } from "../reading/graduations.tsx";
+import { PointsList } from "../tools/points-list.tsx";
+import { ToolRow } from "../tools/tool-row.tsx";
+import { enter, TOOLS, type ToolName, toolKeys } from "../tools/tools.ts";
+import { type Pair, pairCollecting } from "../tools/two-points/collecting.ts";
+import { useTool } from "../tools/use-tool.ts";
+import { titleOf } from "./frame.tsx";
+import { maySetOutlines } from "./may-measure.ts";
+import { ScaleSection } from "./scale-section.tsx";
+import { SoFar } from "./so-far.tsx";
+import { useUndoKeys } from "./use-undo-keys.ts";
+
+const w = words.measure;
+/** Of the picture's width: about as wide as a fingertip beside a usual wound. */
+const BRUSH_SHARE = 0.01;
+const LEAST_BRUSH_PX = 2;
+const MOST_BRUSH_PX = 400;
+
+interface OutlineWorkProps {
+  readonly at: FrameAtMeasure;
+  /** Nothing of earlier outlines is shown. */
+  readonly isBlind: boolean;
+  /** @param saved null: left without keeping */
+  readonly onEnd: (saved: OutlineSaved | null) => void;
+}
+
+/** An outline in the making: tools above, figures and budget at the right while it changes. */
+export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
+  const me = useMe();
+  const { frame, reading } = at;
+  const widthPx = reading?.scale.widthPx ?? 4000;
+  const work = useWork({ frameId: frame.frameId, person: me.login ?? me.name, isBlind });
+  const mayChange = maySetOutlines(me);
+
+  const [tool, setTool] = useState<ToolName>("click");
+  const [settings, setSettings] = useState({ inside: true, brushPx: Math.round(BRUSH_SHARE * widthPx) });
+  const [pointing, setPointing] = useState<"outline" | "scale" | "limb">("outline");
+  const [surface, setSurface] = useState<Surface>("flat");
+  const [middle, setMiddle] = useState<Pair | null>(null);
+  const [hover, setHover] = useState<Place | null>(null);
+  const [look, setLook] = useState<Look | null>(null);
+  const [isScaleShown, setScaleShown] = useState(true);
+  const [tried, setTried] = useState<ScaleAnswer | null>(null);
+
+  const outlineTool = useTool(enter[tool], settings, work.add);
+  const pair = useTool(pairCollecting, settings, (made) => {
+    if (pointing !== "limb") return;
+    setMiddle(made);
+    setPointing("outline");
+    const girthMm = work.said.limb?.girthMm;
+    if (girthMm) work.say({ limb: { middle: made, girthMm } });
+  });
+  const inHand = pointing === "outline" ? outlineTool : pair;
+
+  const scale = reading?.scale.found ? reading.scale : null;
+  const { outlined, isWorking, isReady, problem, again } = useOutliner(frame.frameId, mayChange, {
+    steps: work.steps,
+    reading: scale,
+    said: work.said,
+    ownRepeats: at.ownRepeats,
+  });
+
+  const take = (name: ToolName) => {
+    setTool(name);
+    outlineTool.set(enter[name]());
+    setPointing("outline");
+  };
+  const brush = (factor: number) =>
+    setSettings((now) => ({
+      ...now,
+      brushPx: Math.round(Math.min(MOST_BRUSH_PX, Math.max(LEAST_BRUSH_PX, now.brushPx * factor))),
+    }));
+  useUndoKeys(work.undo, work.redo);
+  useKeys(w.keys, [
+    ...TOOLS.map((name) => ({ key: toolKeys[name], does: w.tools.tools[name], run: () => take(name) })),
+    { key: "x", does: w.tools.flip, run: () => setSettings((now) => ({ ...now, inside: !now.inside })) },
+    { key: "[", does: w.tools.smaller, run: () => brush(0.8) },
+    { key: "]", does: w.tools.larger, run: () => brush(1.25) },
+    { key: "f", does: w.tools.close, run: outlineTool.finish },
+    { key: "z", does: w.tools.undo, run: work.undo },
+    { key: "y", does: w.tools.redo, run: work.redo },
+    { key: "Escape", does: w.tools.drop, run: inHand.cancel },
+  ]);
+
+  const save = useAct(
+    (areaMm2: number) =>
+      ask<OutlineSaved>("POST", `/measure/frames/${frame.frameId}/outline`, {
+        steps: work.steps,
+        readingSha256: reading!.sha256,
+        said: work.said,
+        areaMm2,
+        isBlind,
+      }),
+    { say: () => w.figures.saved },
+  );
+  const saveIt = (areaMm2: number) =>
+    save.mutate(areaMm2, {
+      onSuccess: (saved) => {
+        work.clear();
+        onEnd(saved);
+      },
+    });
+
+  const newest = at.outlines[0]?.sha256 ?? null;
+  const [atBegin] = useState(newest);
+  useEffect(() => {
+    if (surface === "limb" && middle === null) setPointing("limb");
+  }, [surface, middle]);
+
+  const shownScale = tried ?? reading?.scale ?? null;
+  const brushSaid = scale
+    ? w.tools.brushMm(((2 * settings.brushPx) / scale.scales[0]!.pxPerMm.value).toFixed(1))
+    : w.tools.brushPx(2 * settings.brushPx);
+  return (
+    <PlaceFrame
+      title={isBlind ? w.again.title : titleOf(at)}
+      acts={
+        <Button
+          onPress={() => {
+            work.clear();
+            onEnd(null);
+          }}
+        >
+          {w.tools.leave}
+        </Button>
+      }
+      facts={
+        <>
+          <SoFar
+            outlined={outlined}
+            isWorking={isWorking}
+            hasScale={scale !== null}
+            work={work}
+            part={{ surface, onSurface: setSurface, middle, onSaid: work.say }}
+            isSaving={save.isPending}
+            onSave={saveIt}
+          />
+          <ScaleSection
+            at={at}
+            mayChange={mayChange && !isBlind}
+            isShown={isScaleShown}
+            onShow={setScaleShown}
+            onLook={setLook}
+            points={pointing === "scale" ? pair.state.draft.points : []}
+            isPointing={pointing === "scale"}
+            onPointing={(isOn) => setPointing(isOn ? "scale" : "outline")}
+            onTried={setTried}
+          />
+        </>
+      }
+    >
+      <div className={css.work}>
+        {isBlind && <p>{w.again.intro}</p>}
+        {problem && <Problem report={problem} again={again} />}
+        {work.before && <KeptBefore work={work.before} onGoOn={work.goOn} onThrowAway={work.clear} />}
+        {work.otherTab && (
+          <p className={css.note} role="alert">
+            {w.otherTab(work.otherTab.steps, timeSaid(work.otherTab.at))}
+          </p>
+        )}
+        {!isBlind && newest !== atBegin && (
+          <p className={css.note} role="alert">
+            {w.otherPerson}
+          </p>
+        )}
+        <ToolRow
+          tool={tool}
+          onTool={take}
+          settings={settings}
+          onSettings={setSettings}
+          brushSaid={brushSaid}
+          onBrush={brush}
+          canUndo={work.history.taken > 0}
+          canRedo={work.history.taken < work.history.steps.length}
+          onUndo={work.undo}
+          onRedo={work.redo}
+        />
+        <p className={css.hint} role="status">
+          {isReady ? w.tools.hints[tool] : w.tools.loading}
+        </p>
+        <PictureViewer
+          sha256={frame.sha256}
+          label={w.picture(frame.name)}
+          height="calc(100dvh - 16rem)"
+          look={look}
+          onPoint={inHand.onPoint}
+          onDrag={inHand.onDrag}
+          onHover={tool === "brush" && pointing === "outline" ? setHover : undefined}
+        >
+          {isScaleShown && shownScale?.found && <Graduations scales={shownScale.scales} />}
+          {outlined && <DrawnRegions regions={outlined.regions} />}
+          <Clicks steps={work.steps} />
+          <DraftShown draft={inHand.state.draft} />
+          {tool === "brush" && hover && <CasedLine d={circle(hover.x, hover.y, settings.brushPx)} isFine />}
+        </PictureViewer>
+        {outlineTool.state.withPoints && (
+          <PointsList
+            points={outlineTool.state.draft.points}
+            onPoints={(points) => outlineTool.set(outlineTool.state.withPoints!(points))}
+            onClose={outlineTool.finish}
+            onDrop={outlineTool.cancel}
+          />
+        )}
+      </div>
+    </PlaceFrame>
+  );
+}
