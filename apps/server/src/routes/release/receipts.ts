@@ -4,6 +4,7 @@ import {
   type ListedRelease,
   listReleases,
   PHOTOGRAPHERS,
+  type ReleasedCheck,
   type Role,
   releasesOf,
   requestByCode,
@@ -16,7 +17,7 @@ import { who } from "../../identity/who.ts";
 import { byId, scope } from "./fields.ts";
 import { releasedFolder } from "./released-folder.ts";
 
-export type { ListedRelease };
+export type { ListedRelease, ReleasedCheck };
 
 export interface ReleaseList {
   readonly releases: readonly ListedRelease[];

@@ -1,11 +1,23 @@
-import { Empty } from "../../parts/empty.tsx";
-import { PlaceFrame } from "../../shell/place-frame.tsx";
-import { words } from "../../words/index.ts";
+import { Route, Switch } from "wouter";
+import { Choose } from "./choose/choose.tsx";
+import { Recalls } from "./receipts/recalls.tsx";
+import { Receipt } from "./receipts/receipt.tsx";
+import { Receipts } from "./receipts/receipts.tsx";
+import { Projects } from "./start/projects.tsx";
+import { Start } from "./start/start.tsx";
 
+/** What may leave, to whom, in which form, and the proof of it. */
 export default function Release() {
   return (
-    <PlaceFrame title={words.shell.names.release}>
-      <Empty title={words.release.empty} />
-    </PlaceFrame>
+    <Switch>
+      <Route path="/release/receipts" component={Receipts} />
+      <Route path="/release/receipts/:id">{({ id }) => <Receipt id={id} />}</Route>
+      <Route path="/release/recalls" component={Recalls} />
+      <Route path="/release/projects" component={Projects} />
+      <Route path="/release/:code">
+        {({ code }) => <Choose key={code} code={decodeURIComponent(code)} />}
+      </Route>
+      <Route component={Start} />
+    </Switch>
   );
 }
