@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { existsSync } from "node:fs";
 import { mkdtemp, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { promisify } from "node:util";
 import { brotliCompress, gzip } from "node:zlib";
 
@@ -35,6 +35,7 @@ export async function buildWeb(): Promise<string> {
   try {
     const { build } = await import("vite");
     await build({ root: here, logLevel: "warn", build: { outDir: folder, emptyOutDir: true } });
+    await fillServiceWorker(folder, made);
     await compress(folder);
     await writeFile(join(folder, STAMP), made);
     const old = `${folder}-old`;
@@ -67,6 +68,16 @@ async function filesOf(path: string): Promise<string[]> {
   const entries = await readdir(path, { recursive: true, withFileTypes: true }).catch(() => null);
   if (entries === null) return [path];
   return entries.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
+}
+
+/** What the service worker keeps: every file of the bundle, under the name of what it is made from. */
+async function fillServiceWorker(folder: string, made: string): Promise<void> {
+  const files = (await filesOf(join(folder, "assets"))).map((file) => `/assets/${basename(file)}`);
+  const source = await readFile(join(here, "src", "service-worker.js"), "utf8");
+  const filled = source
+    .replace('["FILES-OF-THE-BUNDLE"]', JSON.stringify(files.sort()))
+    .replace("VERSION-OF-THE-BUNDLE", made.slice(0, 16));
+  await writeFile(join(folder, "service-worker.js"), filled);
 }
 
 /** Beside each file its packed twins, so that none is packed while somebody waits. */

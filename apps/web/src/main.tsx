@@ -5,6 +5,7 @@ import { RouterProvider } from "react-aria-components";
 import { createRoot } from "react-dom/client";
 import { useLocation } from "wouter";
 import { Refused } from "./api/client.ts";
+import { keepShell } from "./shell/offline.ts";
 import { Session } from "./shell/session.tsx";
 import { Shell } from "./shell/shell.tsx";
 import "./style/tokens.css";
@@ -31,6 +32,8 @@ function Application() {
     </RouterProvider>
   );
 }
+
+keepShell();
 
 createRoot(document.getElementById("application")!).render(
   <StrictMode>
