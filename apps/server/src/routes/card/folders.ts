@@ -21,12 +21,15 @@ export interface CardFolders {
   readonly below: readonly string[];
 }
 
+/** A folder, how deep below it cards lie, and whether only those with a camera's folder are meant. */
+type Root = readonly [folder: string, depth: number, only?: "camera"];
+
 /** Where systems mount cards: the folder itself, and how deep below it they lie. */
-const MOUNTS: readonly (readonly [folder: string, depth: number])[] = [
+const MOUNTS: readonly Root[] = [
   ["/media", 2],
   ["/run/media", 2],
   ["/Volumes", 1],
-  ["/mnt", 1],
+  ["/mnt", 1, "camera"],
 ];
 const MOST = 100;
 /** The folder of the design rule for camera file systems. */
@@ -38,17 +41,28 @@ type FolderDeps = Pick<AreaDeps, "desk" | "isDemonstration" | "cardFolders">;
 export async function cardFolders(deps: FolderDeps): Promise<CardFolders> {
   const anyFolder = !(await hasAccounts(deps.desk.library.read));
   const below = deps.cardFolders ?? [];
-  const roots: (readonly [string, number])[] = anyFolder ? [...MOUNTS] : below.map((folder) => [folder, 2]);
+  const roots: Root[] = anyFolder ? [...MOUNTS] : below.map((folder) => [folder, 2]);
   if (anyFolder && deps.isDemonstration) {
     roots.unshift([join(dirname(resolve(deps.desk.library.folder)), "cards"), 1]);
   }
-  const found = (await Promise.all(roots.map(([folder, depth]) => foldersBelow(folder, depth)))).flat();
+  const found = await Promise.all(
+    roots.map(async ([folder, depth, only]) => {
+      const cards = (await foldersBelow(folder, depth)).map(asCard);
+      return only === undefined ? cards : cards.filter(({ hasCameraFolder }) => hasCameraFolder);
+    }),
+  );
   const folders = found
-    .map((path) => ({ path, name: basename(path), hasCameraFolder: existsSync(join(path, CAMERA_FOLDER)) }))
+    .flat()
     .sort((a, b) => Number(b.hasCameraFolder) - Number(a.hasCameraFolder))
     .slice(0, MOST);
   return { folders, anyFolder, below: anyFolder ? [] : below };
 }
+
+const asCard = (path: string): CardFolder => ({
+  path,
+  name: basename(path),
+  hasCameraFolder: existsSync(join(path, CAMERA_FOLDER)),
+});
 
 async function foldersBelow(folder: string, depth: number): Promise<string[]> {
   if (depth === 0) return [];

@@ -19,6 +19,8 @@ export interface FrameStory {
   readonly frame: FrameOnRecord;
   readonly lines: readonly HistoryLine[];
 }
+/** A frame that fits what was typed. */
+export type FoundFrame = FoundRow;
 export type { FrameOnRecord, HistoryLine, LogLine, LogPage } from "@samescale/desk";
 
 const config = { may: LOG_READERS };
@@ -48,7 +50,7 @@ export const logRoutes: Area = (app, { desk }) => {
   app.get(
     "/custody/frames",
     { config, schema: { querystring: z.strictObject({ text: z.string().trim().min(1).max(200) }) } },
-    async (request): Promise<readonly FoundRow[]> => {
+    async (request): Promise<readonly FoundFrame[]> => {
       const wanted = { facets: {}, from: null, until: null, after: null, limit: FOUND };
       return (await find(desk, who(request), { kind: "frame", text: request.query.text, ...wanted })).rows;
     },

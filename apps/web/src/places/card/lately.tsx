@@ -4,10 +4,10 @@ import { useAct, useAnswer } from "../../api/use-answer.ts";
 import { Answered } from "../../parts/answered.tsx";
 import { Button } from "../../parts/button.tsx";
 import { Link } from "../../parts/link.tsx";
+import { minuteOf } from "../../parts/moment.ts";
 import { words } from "../../words/index.ts";
 import css from "./card.module.css";
 import { MaySign } from "./result/may-sign.tsx";
-import { minuteOf } from "./times.ts";
 
 const said = words.card.lately;
 

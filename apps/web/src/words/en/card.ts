@@ -22,8 +22,10 @@ export const card = {
   takeIn: "Take in",
   whose: "Whose is it",
   whoseCount: (count: number) => `Whose is it: ${count} wait`,
-  bytes: (bytes: number) =>
-    bytes >= 1e9 ? `${(bytes / 1e9).toFixed(1)} GB` : `${(bytes / 1e6).toFixed(1)} MB`,
+  bytes: (bytes: number) => {
+    if (bytes >= 1e9) return `${(bytes / 1e9).toFixed(1)} GB`;
+    return bytes >= 1e5 ? `${(bytes / 1e6).toFixed(1)} MB` : `${Math.ceil(bytes / 1e3)} kB`;
+  },
 
   drop: {
     title: "Drop a card here",

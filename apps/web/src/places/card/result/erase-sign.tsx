@@ -1,6 +1,6 @@
+import { minuteOf } from "../../../parts/moment.ts";
 import { words } from "../../../words/index.ts";
 import css from "../card.module.css";
-import { minuteOf } from "../times.ts";
 import { MaySign } from "./may-sign.tsx";
 
 /** Whether the card may be emptied, so that nobody mistakes it. @param erase null: it is not wholly in yet */

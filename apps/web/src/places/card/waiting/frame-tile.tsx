@@ -20,7 +20,7 @@ export function FrameTile({ frame, why }: { readonly frame: WaitingFrame; readon
           <span className={css.markBox} aria-hidden="true" />
         </Checkbox>
         <span className={css.name}>
-          {frame.name}
+          <span>{frame.name}</span>
           <span className="quiet">{frame.takenAt?.slice(11, 16) ?? said.moreThanShown}</span>
         </span>
         <Button slot="drag" className={css.handle ?? ""} aria-label={`${said.drag} ${frame.name}`}>

@@ -2,9 +2,9 @@ import type { PlacingOnRecord, Undone } from "@samescale/server";
 import { ask } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
+import { minuteOf, personOf } from "../../../parts/moment.ts";
 import { words } from "../../../words/index.ts";
 import css from "../card.module.css";
-import { minuteOf } from "../times.ts";
 
 const said = words.card.waiting.lately;
 
@@ -42,6 +42,3 @@ export function LatelyPlaced({ lately }: { readonly lately: readonly PlacingOnRe
     </section>
   );
 }
-
-/** `photographer:Robin [01J…]` is Robin. */
-const personOf = (actor: string): string => actor.replace(/^[a-z]+:/, "").replace(/ \[[^\]]*\]$/, "");
