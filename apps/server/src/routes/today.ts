@@ -11,7 +11,7 @@ import {
   recallsOf,
   waitingFrames,
 } from "@samescale/desk";
-import type { BagList } from "@samescale/practice";
+import type { BagList, Practice } from "@samescale/practice";
 import { z } from "zod";
 import type { Area } from "../deps.ts";
 import { who } from "../identity/who.ts";
@@ -39,13 +39,13 @@ export interface BagAnswer {
 
 /** The day: requests, what is due, what is not placed, recalls. */
 export const todayRoutes: Area = (app, { desk, practice, practiceFolder }) => {
-  const dueOf = async () => dueOfScales(await practice(), await calibrationsOf(await practiceFolder()));
+  const dueOf = async (now: Practice) => dueOfScales(now, await calibrationsOf(await practiceFolder()));
 
   app.get("/today", { config: { may: ROLES } }, async (request): Promise<TodayAnswer> => {
     const actor = who(request);
     const { day, time } = localNow(desk.library.clock());
     const now = await practice();
-    const requests = await dayAtDesk(desk, actor, now, day, await dueOf());
+    const requests = await dayAtDesk(desk, actor, now, day, await dueOf(now));
     if (!PHOTOGRAPHERS.includes(actor.role)) return { day, time, requests, desk: null };
     const recalls = await recallsOf(desk, actor, "open");
     const tasks = await consentTasks(desk, actor, day, now.consent);
@@ -65,8 +65,10 @@ export const todayRoutes: Area = (app, { desk, practice, practiceFolder }) => {
   app.get(
     "/today/bag",
     { config: { may: PHOTOGRAPHERS }, schema: { querystring: query } },
-    async (request): Promise<BagAnswer> =>
-      bagOfDay(desk, who(request), await practice(), request.query.day, await dueOf()),
+    async (request): Promise<BagAnswer> => {
+      const now = await practice();
+      return bagOfDay(desk, who(request), now, request.query.day, await dueOf(now));
+    },
   );
 };
 
