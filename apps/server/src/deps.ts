@@ -21,6 +21,11 @@ export interface Deps {
   readonly webFolder: string | null;
   /** Everything in the library is invented: the pages say so, and it can be removed in one act. */
   readonly isDemonstration: boolean;
+  /**
+   * Ends the server, removes the demonstration and begins anew over an empty library, after the answer was sent. Left
+   * out: this server cannot.
+   */
+  readonly startOver?: (wanted: { readonly keepPractice: boolean }) => void;
   /** Where what was dropped into the page waits to be taken in. Beside the library, never in a public folder. */
   readonly dropFolder: string;
   /** Below which folders of this machine cards may be taken in once there are accounts; left out: nowhere. */

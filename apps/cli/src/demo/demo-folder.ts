@@ -20,8 +20,8 @@ export interface DemoFolder {
 }
 
 /** Written first; only a folder that holds it is ever emptied. */
-const MARK = "this-is-a-samescale-demonstration.txt";
-const MARK_TEXT =
+export const DEMO_MARK = "this-is-a-samescale-demonstration.txt";
+export const DEMO_MARK_TEXT =
   "Invented department, invented patients, pictures from a virtual camera.\n" +
   "`samescale demo` empties this folder and makes it anew.\n";
 
@@ -30,7 +30,7 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
   const root = resolve(dir);
   await mkdir(root, { recursive: true });
   const there = await readdir(root);
-  if (there.length > 0 && !there.includes(MARK)) {
+  if (there.length > 0 && !there.includes(DEMO_MARK)) {
     throw new SamescaleError(
       "DEMO_FOLDER_IN_USE",
       `${root} holds other things: the demonstration would empty it`,
@@ -48,7 +48,7 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
   };
   const { root: _, ...parts } = folder;
   for (const part of Object.values(parts)) await rm(part, { recursive: true, force: true });
-  await writeFile(join(root, MARK), MARK_TEXT);
+  await writeFile(join(root, DEMO_MARK), DEMO_MARK_TEXT);
   await mkdir(folder.secondCopy);
   await mkdir(folder.released);
   await mkdir(folder.shotCards);
@@ -56,4 +56,5 @@ export async function prepareDemoFolder(dir: string): Promise<DemoFolder> {
 }
 
 /** Whether a library is the one of a demonstration folder: everything in it is invented. */
-export const isDemonstration = (library: string): boolean => existsSync(join(resolve(library), "..", MARK));
+export const isDemonstration = (library: string): boolean =>
+  existsSync(join(resolve(library), "..", DEMO_MARK));

@@ -4,9 +4,8 @@ import { createPicturePool, warmUp } from "@samescale/picture";
 import { secondPlaceOf } from "@samescale/practice";
 import { makeDemoCards } from "@samescale/simulator";
 import { bagText } from "../commands/bag/human.ts";
-import { serveLibrary } from "../serve/serve-library.ts";
+import { serveFolder } from "../serve/serve-folder.ts";
 import { planNextVisit, sessionFaults, sessionText, watchSession } from "./bedside.ts";
-import { demoClock } from "./demo-clock.ts";
 import { prepareDemoFolder } from "./demo-folder.ts";
 import { admit, demoPractice } from "./department.ts";
 import { openDay } from "./open-day.ts";
@@ -57,6 +56,7 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
   const practiceFolder = join(folder.library, "practice");
   const practice = await demoPractice(practiceFolder);
   const pool = createPicturePool();
+  let isGood = false;
   try {
     const jobs = await admit(desk, ACTOR, manifest, practice);
     tell(`watching a session at the bedside, ${seconds()}`);
@@ -138,20 +138,15 @@ export async function runDemo({ dir, serve, port, signal, tell }: DemoOptions): 
       `Department, patients and pictures are invented. Done in ${seconds()}: ${folder.root}`,
     ];
     process.stdout.write(`${lines.join("\n")}\n`);
-    const good =
+    isGood =
       planted.every(({ told }) => told !== null) &&
       sessionFaults(session).length === 0 &&
       passed.faults.length === 0 &&
       faultsInLibrary.length === 0;
-    if (serve) {
-      const clock = demoClock();
-      await clock.setFrom(desk);
-      now = clock.now;
-      await serveLibrary(desk, pool, port);
-    }
-    return good ? 0 : 1;
   } finally {
     await pool.close();
     await desk.close();
   }
+  if (serve) await serveFolder(folder.library, { port });
+  return isGood ? 0 : 1;
 }
