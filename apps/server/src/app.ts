@@ -97,7 +97,8 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
   const live = await followLog(deps.desk);
   const jobs = openJobs(() => deps.desk.library.clock(), live.tell, report);
   let streams: OpenStreams | null = null;
-  app.addHook("onClose", async () => {
+  // Before requests are waited for: who waits for a job would wait for ever.
+  app.addHook("preClose", async () => {
     await jobs.close();
     live.close();
   });

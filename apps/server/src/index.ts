@@ -15,3 +15,4 @@ export type * from "./routes/release.ts";
 export type * from "./routes/requests.ts";
 export type * from "./routes/series.ts";
 export type * from "./routes/today.ts";
+export { LOG_LEVELS, type LogLevel } from "./upkeep/log.ts";

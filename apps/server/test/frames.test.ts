@@ -1,15 +1,16 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import type { Role } from "@samescale/desk";
-import { OWN_PAGE, type Signed, signInEveryRole } from "./accounts.ts";
-import { type App, openApp } from "./harness.ts";
+import { OWN_PAGE, openAppWithPeople, type Signed, signInEveryRole } from "./accounts.ts";
+import type { App } from "./harness.ts";
 
 const NOBODYS = "01KT438XG0K6R2VW1H1SQHSZ0H";
 let app: App;
 let as: Readonly<Record<Role, Signed>>;
 before(async () => {
-  app = await openApp();
-  as = await signInEveryRole(app);
+  const opened = await openAppWithPeople();
+  app = opened.app;
+  as = await signInEveryRole(opened);
 });
 after(() => app.close());
 

@@ -1,7 +1,7 @@
-import { open } from "node:fs/promises";
 import type { BackupSecret } from "@samescale/desk";
 import type { Command } from "commander";
 import { CommandFailure } from "./failure.ts";
+import { privateFile } from "./private-file.ts";
 
 export interface SecretOptions {
   readonly passphraseFile?: string;
@@ -27,25 +27,4 @@ export async function secretOf({ passphraseFile, keyFile }: SecretOptions): Prom
   if (passphraseFile === undefined) return null;
   const [line = ""] = (await privateFile(passphraseFile)).toString("utf8").split(/\r?\n/);
   return { from: "passphrase", text: line };
-}
-
-const MOST_BYTES = 4096;
-
-async function privateFile(path: string): Promise<Buffer> {
-  const file = await open(path).catch((thrown) => {
-    throw CommandFailure.from(thrown, path);
-  });
-  try {
-    const { mode } = await file.stat();
-    if (process.getuid !== undefined && (mode & 0o077) !== 0) {
-      throw CommandFailure.badArguments(
-        `${path}: others on this machine can read it`,
-        `Close it: chmod 600 ${path}`,
-      );
-    }
-    const { bytesRead, buffer } = await file.read(Buffer.alloc(MOST_BYTES), 0, MOST_BYTES, 0);
-    return buffer.subarray(0, bytesRead);
-  } finally {
-    await file.close();
-  }
 }
