@@ -14,6 +14,7 @@ export { type Emergency, type Opened, openInEmergency } from "./access/emergency
 export { type LettingIn, letIn } from "./access/let-in.ts";
 export { lookAt } from "./access/look.ts";
 export { type Marking, markSensitive } from "./access/mark-sensitive.ts";
+export { RIGHTS, type Right } from "./access/rights.ts";
 export { type ListedOpening, listOpenings, reviewOpening } from "./access/review.ts";
 export {
   LOOKS_AT_PICTURES,
@@ -119,6 +120,7 @@ export { type ActsSince, actsSince, lastActAt } from "./look/acts-since.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
+export { isEmptyLibrary, sizeOfLibrary } from "./look/is-empty.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
 export {
@@ -251,6 +253,7 @@ export { printScales, type ScalesToPrint, scalesPdf } from "./scales/print-scale
 export { type ScaleToMeasure, scaleToMeasure } from "./scales/scale-to-measure.ts";
 export { compareView, type ViewToCompare } from "./series/compare-view.ts";
 export { type ReportWanted, releaseReport } from "./series/report-view.ts";
+export { type SeriesRequest, seriesRequests } from "./series/series-requests.ts";
 export { type SeriesPicture, seriesPicture, seriesWindow, type WindowShown } from "./series/series-window.ts";
 export { type SeriesVisitShown, type WholeSeries, wholeSeries } from "./series/whole-series.ts";
 export { type NewVisit, openVisit } from "./visits/open-visit.ts";

@@ -9,13 +9,13 @@ import { scaleRoutes } from "./practice/scales.ts";
 import { viewSetRoutes } from "./practice/view-sets.ts";
 import { wordingRoutes } from "./practice/wordings.ts";
 
-export type { BackupMade, Destroyed, PracticeChanged, ScaleToMeasure } from "@samescale/desk";
+export type { BackupMade, Destroyed, PracticeChanged, Role, ScaleToMeasure } from "@samescale/desk";
 export type { FrontOffset, ViewFigure } from "@samescale/practice";
 export type { ShownFigures } from "./practice/figures.ts";
 export type { PracticeChecked, ShownFault, ShownPracticeFile } from "./practice/files.ts";
 export type { ShownBackup, ShownKeeping } from "./practice/keeping.ts";
 export type { KitThing, MeasuredLens, ShownKit } from "./practice/kit.ts";
-export type { PracticeOverview } from "./practice/overview.ts";
+export type { ListedRight, PracticeOverview } from "./practice/overview.ts";
 export type { ShownHold, ShownRetention, ShownTrash } from "./practice/retention.ts";
 export type { ShownScales } from "./practice/scales.ts";
 export type { ListedViewSet, ViewSetToEdit, ViewToEdit } from "./practice/view-sets.ts";

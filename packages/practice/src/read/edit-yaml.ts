@@ -147,8 +147,12 @@ function written(value: unknown, inFlow: boolean, column: number, afterHyphen = 
     return value.length > LONG || value.includes("\n") ? folded(value, column) : inYaml(value);
   }
   const short = flow(value);
-  if (typeof value !== "object" || value === null || Array.isArray(value) || short.length <= LONG)
-    return short;
+  if (typeof value !== "object" || value === null || short.length <= LONG) return short;
+  if (Array.isArray(value)) {
+    if (!value.every((one) => typeof one === "object" && one !== null)) return short;
+    const hyphen = `\n${" ".repeat(column)}- `;
+    return value.map((one) => `${hyphen}${written(one, false, column + 2, true)}`).join("");
+  }
   const indent = " ".repeat(column);
   const lines = Object.entries(value).map(([key, one]) => `${key}: ${written(one, false, column + 2)}`);
   return `${afterHyphen ? "" : `\n${indent}`}${lines.join(`\n${indent}`)}`;

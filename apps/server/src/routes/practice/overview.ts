@@ -5,7 +5,9 @@ import {
   dueOfScales,
   isStartingPractice,
   PHOTOGRAPHERS,
+  RIGHTS,
   ROLES,
+  type Role,
   startPractice,
 } from "@samescale/desk";
 import { CONSENT_SCOPES, itemsOf, SET_YOUR_OWN, toDoOn, whyUnusable, wordingFor } from "@samescale/practice";
@@ -32,6 +34,13 @@ export interface PracticeOverview {
   } | null;
   readonly faults: readonly ShownFault[];
   readonly says: string;
+}
+
+/** One act, and in which roles it may be done. */
+export interface ListedRight {
+  readonly act: string;
+  readonly does: string;
+  readonly may: readonly Role[];
 }
 
 /** Wordings of the starting practice say so in their version. */
@@ -68,6 +77,11 @@ export const practiceOverviewRoutes: Area = (app, { desk, practiceFolder }) => {
       },
     };
   });
+  app.get(
+    "/practice/rights",
+    { config: { may: ROLES } },
+    async (): Promise<ListedRight[]> => Object.entries(RIGHTS).map(([act, right]) => ({ act, ...right })),
+  );
   app.post("/practice/own", { config: { may: PHOTOGRAPHERS } }, async () => {
     const made = await startPractice(join(desk.library.folder, "practice"));
     return { made: made.length };
