@@ -1,8 +1,8 @@
-import { seenRequests } from "../access/seeing.ts";
 import type { Actor } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import type { HistoryLine } from "./history.ts";
 import { mustReadLog } from "./read-log.ts";
+import { namesOf, type SubjectName, UNNAMED } from "./subject-names.ts";
 import { inWords } from "./words.ts";
 
 /** Which entries are meant; left out: all. */
@@ -18,12 +18,7 @@ export interface LogWanted {
 }
 
 /** One entry, with what it is about as people call it. */
-export interface LogLine extends HistoryLine {
-  /** Code of the request, name of the frame or card; null: nothing shorter than the subject itself. */
-  readonly called: string | null;
-  /** Code of the request that it leads to; null: none. */
-  readonly requestCode: string | null;
-}
+export interface LogLine extends HistoryLine, SubjectName {}
 
 export interface LogPage {
   readonly lines: readonly LogLine[];
@@ -31,7 +26,7 @@ export interface LogPage {
   readonly next: number | null;
 }
 
-const AT_ONCE = 100;
+const AT_ONCE = 50;
 
 /** The custody log, the newest entry first. @throws SamescaleError ACT_REFUSED */
 export async function logPage({ library }: Desk, actor: Actor, wanted: LogWanted): Promise<LogPage> {
@@ -50,8 +45,7 @@ export async function logPage({ library }: Desk, actor: Actor, wanted: LogWanted
     .limit(AT_ONCE)
     .execute();
   const names = await namesOf(
-    { library } as Desk,
-    actor,
+    library.read,
     rows.map(({ subject }) => subject),
   );
   const lines = rows.map((row): LogLine => {
@@ -64,7 +58,7 @@ export async function logPage({ library }: Desk, actor: Actor, wanted: LogWanted
       subject: row.subject,
       says: inWords(row.act),
       because: typeof because === "string" ? because : null,
-      ...(names.get(row.subject) ?? { called: null, requestCode: null }),
+      ...(names.get(row.subject) ?? UNNAMED),
     };
   });
   return { lines, next: rows.length === AT_ONCE ? rows.at(-1)!.sequence : null };
@@ -72,37 +66,3 @@ export async function logPage({ library }: Desk, actor: Actor, wanted: LogWanted
 
 /** `_` and `%` stand for anything in a pattern; here they are taken out, as no act or person has them. */
 const escaped = (text: string): string => text.replaceAll(/[%_]/g, "");
-
-type Names = Map<string, Pick<LogLine, "called" | "requestCode">>;
-
-/** What frames and requests are called, for those who know of them. */
-async function namesOf({ library }: Desk, actor: Actor, subjects: readonly string[]): Promise<Names> {
-  const idsOf = (table: string) => [
-    "",
-    ...subjects.filter((one) => one.startsWith(`${table}/`)).map((one) => one.slice(table.length + 1)),
-  ];
-  const names: Names = new Map();
-  const requests = await library.read
-    .selectFrom("request")
-    .select(["id", "code"])
-    .where("id", "in", idsOf("request"))
-    .where(seenRequests(actor, library.clock().toISOString()))
-    .execute();
-  for (const { id, code } of requests) names.set(`request/${id}`, { called: code, requestCode: code });
-  const frames = await library.read
-    .selectFrom("frame")
-    .leftJoin("request", "request.id", "frame.request_id")
-    .select(["frame.id", "frame.name", "request.code"])
-    .where("frame.id", "in", idsOf("frame"))
-    .execute();
-  for (const { id, name, code } of frames) names.set(`frame/${id}`, { called: name, requestCode: code });
-  const cards = await library.read
-    .selectFrom("intake")
-    .select(["id", "card_path"])
-    .where("id", "in", idsOf("intake"))
-    .execute();
-  for (const { id, card_path } of cards) {
-    names.set(`intake/${id}`, { called: card_path.split("/").at(-1) ?? card_path, requestCode: null });
-  }
-  return names;
-}

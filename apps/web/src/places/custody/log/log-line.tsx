@@ -8,13 +8,15 @@ import css from "../custody.module.css";
 export function LogLineText({ line }: { readonly line: LogLine }) {
   const { entry, time, actor, says, because, subject, called } = line;
   const to = addressOf(line);
-  const name = called ?? subject.split("/")[0];
+  const name = called ?? (to ? subject.split("/")[0] : null);
   return (
     <>
       <span className={css.when}>{minuteOf(time)}</span>
       <span className={css.what}>
         <span>
-          {says}: {to ? <Link to={to}>{name}</Link> : <span title={subject}>{name}</span>}
+          {says}
+          {name && ": "}
+          {to ? <Link to={to}>{name}</Link> : name}
         </span>
         <span className="quiet">
           {personOf(actor)}
@@ -27,11 +29,10 @@ export function LogLineText({ line }: { readonly line: LogLine }) {
 }
 
 /** Where what the entry is about is shown; null: nowhere of its own. */
-function addressOf({ subject, requestCode }: LogLine): string | null {
+function addressOf({ subject, requestCode, frameId }: LogLine): string | null {
   const [kind, id] = subject.split("/");
-  if (kind === "frame") return `/custody/frame/${id}`;
-  if (kind === "request" && requestCode) return `/requests/${encodeURIComponent(requestCode)}`;
+  if (frameId) return `/custody/frame/${frameId}`;
   if (kind === "intake") return `/card?intake=${id}`;
   if (kind === "release") return `/release/receipts/${id}`;
-  return null;
+  return requestCode ? `/requests/${encodeURIComponent(requestCode)}` : null;
 }
