@@ -6,6 +6,7 @@ import { Empty } from "../parts/empty.tsx";
 import { Link } from "../parts/link.tsx";
 import { words } from "../words/index.ts";
 import { FaultBoundary } from "./fault-boundary.tsx";
+import { useFirstRun } from "./first-run.ts";
 import { useKeys } from "./keys.ts";
 import { KeysDialog } from "./keys-dialog.tsx";
 import { useLight } from "./light.ts";
@@ -27,6 +28,7 @@ export function Shell() {
   const client = useQueryClient();
   const me = useMe();
   useEffect(() => listen(client, setConnection), [client]);
+  useFirstRun(me.role === "photographer" || me.role === "lead");
 
   const here = placeAt(path);
   useKeys(words.shell.everywhere, [

@@ -1,0 +1,88 @@
+/** Words of the first run and of the end of the demonstration. */
+export const firstRun = {
+  title: "Three steps to a working department",
+  says: "This library is empty. Three short steps make it yours; each can be left and gone on with later under Practice.",
+  step: (n: number) => `Step ${n} of 3`,
+  names: ["Department", "Kit", "People"] as const,
+  next: "Go on",
+  later: "Leave this for later",
+  leave: "Leave all of it for later",
+  done: "done",
+  department: {
+    says: "How the department is called where it is printed, and how patients' numbers are written here.",
+    name: "Name of the department",
+    nameHint: "as it is printed on shot cards and reports",
+    majority: "Age at which a patient answers alone, years",
+    number: "Patients' numbers",
+    numberSays:
+      "With the pattern a code on a label frame is told from any other, and a number that was copied wrong shows at once.",
+    rules: {
+      none: "Not said: any text can be a number",
+      mod11: "Ten digits, the last one checks the others (modulo 11), as the NHS number",
+      plain: "So many digits, without a check digit",
+      own: "Another pattern",
+    },
+    pattern: "Pattern",
+    patternHint: "A a capital letter, 9 a digit, 'HN' itself; space - / . as they are",
+    check: "Check characters",
+    checks: {
+      none: "none",
+      mod10: "modulo 10, weights 3 and 1",
+      mod11: "modulo 11",
+      "mod97-10": "modulo 97-10",
+      "mod37-2": "modulo 37-2",
+    } as Readonly<Record<string, string>>,
+    example: "Try it with a number",
+    exampleHint: "an invented one; it is not kept",
+    fits: "It fits.",
+    right: "It fits, and its check character is right.",
+    wrong: "It fits, and its check character is wrong: copied wrong, or another check.",
+    fitsNot: "It does not fit the pattern.",
+    times:
+      "Days are written 2026-06-10. The custody log counts in UTC; pictures keep the local time of the camera's clock.",
+    saved: "The department has its name.",
+  },
+  kit: {
+    says: "What you photograph with, by its numbers: plans reckon with them. No maker's name is needed. Everything can be changed later under Practice, Kit.",
+    body: "Body",
+    lens: "Lens",
+    flash: "Light",
+    scale: "Scale",
+    addBody: "Another body",
+    addLens: "Another lens",
+    addFlash: "A light",
+    addScale: "A scale",
+    takeOut: (name: string) => `Take ${name} out`,
+    takeOutShort: "Take it out",
+    front:
+      "The front of a lens is measured afterwards, once, under Practice, Kit: until then distances count from inside the lens.",
+    keep: "Begin with these things as well",
+    keepSays: "Usual things, invented: tick what you have and correct their numbers later.",
+    names: { bodies: "Body 1", lenses: "Macro lens", flashes: "Flash", scales: "L-shaped scale" },
+    saved: "The kit is yours.",
+  },
+  people: {
+    says: "Who works with it?",
+    alone: "Alone on this machine",
+    aloneSays:
+      "Nobody signs in; the pages are served on this machine only. Accounts can be begun with later.",
+    finish: "Go to Today",
+  },
+  now: (names: readonly string[]) => `Now: ${names.join(", ")}`,
+};
+
+export const removeDemonstration = {
+  title: "Remove the demonstration",
+  says: (patients: number, requests: number, frames: number) =>
+    `Everything in this library goes: ${patients} patients, ${requests} requests, ${frames} frames, every original, every second copy, every card and everything that left. Also what you took in or did here yourself.`,
+  noUndo: "There is no undo: nobody brings it back.",
+  stays: "Afterwards this address serves an empty library of your own.",
+  practice: "The demonstration's practice",
+  keep: "Keep it: view sets, kit, wordings and rules go into the empty library",
+  begin: "Begin with the starting practice",
+  type: (department: string) => `To go on, type ${department}`,
+  remove: "Remove everything",
+  removing: "The demonstration is being removed. The page goes on by itself.",
+  none: "This library is no demonstration",
+  noneSays: "There is nothing to remove here.",
+};
