@@ -5,8 +5,10 @@ import {
   releasedFolderOf,
   releaseReport,
   requestByCode,
+  type SeriesRequest,
   type SeriesVisitShown,
   seriesPicture,
+  seriesRequests,
   seriesWindow,
   type WholeSeries,
   type WindowShown,
@@ -19,7 +21,7 @@ import type { Area } from "../deps.ts";
 import { who } from "../identity/who.ts";
 import { keepLately } from "../lately.ts";
 
-export type { SeriesVisitShown, WholeSeries, WindowShown };
+export type { SeriesRequest, SeriesVisitShown, WholeSeries, WindowShown };
 
 const params = z.object({ code: z.string().min(1).max(60) });
 const view = z.string().min(1).max(80);
@@ -58,6 +60,12 @@ export const seriesRoutes: Area = (app, { desk, pool, jobs, practice }) => {
   const lately = keepLately(KEPT_BYTES);
   app.addHook("onClose", () => looking.close());
   const config = { may: LOOKS_AT_PICTURES };
+
+  app.get(
+    "/series",
+    { config },
+    async (request): Promise<readonly SeriesRequest[]> => await seriesRequests(desk, who(request)),
+  );
 
   app.get(
     "/series/:code",
