@@ -1,4 +1,3 @@
-import { formatRatio } from "@samescale/optics";
 import type { BedsideFrame } from "@samescale/server";
 import { ask } from "../../api/client.ts";
 import { useAct } from "../../api/use-answer.ts";
@@ -7,6 +6,7 @@ import { Verdict } from "../../parts/verdict.tsx";
 import { useKeys } from "../../shell/keys.ts";
 import { words } from "../../words/index.ts";
 import css from "./live.module.css";
+import { numberBehind } from "./number-behind.ts";
 
 type Said = "keep" | "repeat" | "your-choice";
 
@@ -47,7 +47,7 @@ export function WhatToDo({ frame, path }: { readonly frame: BedsideFrame; readon
       </div>
     );
   }
-  const number = numberOf(judged.findings);
+  const number = numberBehind(judged.findings);
   return (
     <div className={css.say}>
       <div role="status">
@@ -86,13 +86,4 @@ export function WhatToDo({ frame, path }: { readonly frame: BedsideFrame; readon
       )}
     </div>
   );
-}
-
-/** The number behind the sentence, where the sentence itself does not say it. */
-function numberOf(findings: NonNullable<BedsideFrame["judged"]>["findings"]): string | null {
-  const [first] = findings;
-  if (first?.what === "ratio")
-    return words.bedside.ratio(formatRatio(first.read), formatRatio(first.planned));
-  if (first?.what === "lean") return words.bedside.lean(`${Math.round(first.deg)}°`);
-  return null;
 }

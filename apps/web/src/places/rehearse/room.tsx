@@ -3,6 +3,7 @@ import { useState } from "react";
 import { useSearchParams } from "wouter";
 import { Verdict } from "../../parts/verdict.tsx";
 import { words } from "../../words/index.ts";
+import { numberBehind } from "../bedside/number-behind.ts";
 import { Controls } from "./controls.tsx";
 import css from "./rehearse.module.css";
 import { Task } from "./task.tsx";
@@ -22,10 +23,12 @@ export function Room({ room }: { readonly room: RehearsalRoom }) {
   };
   return (
     <div className={css.room}>
-      <figure className={css.picture}>
-        {shots.picture && <img src={shots.picture} alt={words.rehearse.picture} />}
-      </figure>
-      <Sentence shots={shots} />
+      <div className={css.look}>
+        <figure className={css.picture}>
+          {shots.picture && <img src={shots.picture} alt={words.rehearse.picture} />}
+        </figure>
+        <Sentence shots={shots} />
+      </div>
       <div className={css.side}>
         <Task key={task?.key ?? ""} room={room} task={task} shots={shots} begin={begin} />
         <Controls room={room} held={held} hold={hold} />
@@ -37,12 +40,14 @@ export function Room({ room }: { readonly room: RehearsalRoom }) {
 
 /** The judge's own words, none of ours. */
 function Sentence({ shots: { judged } }: { readonly shots: Shots }) {
+  const number = judged && numberBehind(judged.verdict.findings);
   return (
     <div className={css.say} role="status">
       {judged ? (
         <>
           <Verdict verdict={judged.verdict.verdict} large />
           <p className={css.sentence}>{judged.verdict.say}</p>
+          {number && <p className={css.number}>{number}</p>}
           {judged.verdict.notJudged.length > 0 && (
             <p className="quiet">{`${words.rehearse.notJudged}: ${judged.verdict.notJudged.join("; ")}`}</p>
           )}
