@@ -119,6 +119,7 @@ export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./kee
 export { type ActsSince, actsSince, lastActAt } from "./look/acts-since.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
 export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
+export { lastPhotographed } from "./look/last-photographed.ts";
 export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { isEmptyLibrary, sizeOfLibrary } from "./look/is-empty.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";

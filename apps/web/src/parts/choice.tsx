@@ -11,6 +11,7 @@ import {
   SelectValue,
   Text,
 } from "react-aria-components";
+import { words } from "../words/index.ts";
 import css from "./parts.module.css";
 
 export interface Option<Value extends string = string> {
@@ -36,6 +37,7 @@ export function Choice<Value extends string>(props: ChoiceProps<Value>) {
     <Select
       className={css.field ?? ""}
       selectedKey={value}
+      placeholder={words.parts.choose}
       onSelectionChange={(key) => key !== null && onChange(key as Value)}
       isInvalid={Boolean(problem)}
       isDisabled={isDisabled}

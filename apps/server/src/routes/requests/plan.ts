@@ -1,5 +1,6 @@
 import {
   doneOrThrow,
+  lastPhotographed,
   PHOTOGRAPHERS,
   planOfRequest,
   planRequest,
@@ -53,6 +54,8 @@ export interface ShownPlan extends Omit<Plan, "views"> {
 export interface PlanAnswer {
   /** The plan that was kept last; null: none yet. */
   readonly plan: ShownPlan | null;
+  /** The last day on which pictures were made: a next visit can be planned from them. */
+  readonly photographedOn: string | null;
 }
 
 export interface PlanChoices {
@@ -129,7 +132,8 @@ export const planRoutes: Area = (app, { desk, pool, jobs, practice }) => {
     async (request): Promise<PlanAnswer> => {
       const { id } = await requestByCode(desk, who(request), request.params.code);
       const plan = await planOfRequest(desk, who(request), id);
-      return { plan: plan && shown(plan) };
+      const photographedOn = await lastPhotographed(desk, who(request), id);
+      return { plan: plan && shown(plan), photographedOn };
     },
   );
 

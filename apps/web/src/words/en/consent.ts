@@ -30,6 +30,7 @@ export const consent = {
   noBirthDate: "The date of birth is not known: whether the patient is of age cannot be told.",
   publication: "Which publication",
   publicationHint: "The very one: journal and issue, or the one address",
+  withEnd: "With a last day",
   until: "Until",
   untilHint: "YYYY-MM-DD; empty: no end",
   yes: "Agrees",

@@ -1,5 +1,6 @@
 export const parts = {
   close: "Close",
+  choose: "Choose",
   copy: "Copy",
   copied: "Copied",
   loading: "Loading",

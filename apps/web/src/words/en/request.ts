@@ -38,7 +38,7 @@ export const request = {
     kind: "What is photographed",
     kinds: { clinical: "A patient", "non-clinical": "No patient: portrait, event, room, equipment" },
     number: "Patient's number",
-    numberHint: (formats: string) => `As it stands on the label: ${formats}`,
+    numberHint: (formats: string) => `As it stands on the label, such as ${formats}`,
     authority: "Who gave the number",
     otherAuthority: "Another",
     birthDate: "Date of birth",

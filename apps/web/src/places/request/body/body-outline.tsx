@@ -99,6 +99,7 @@ export function BodyOutline({
                 <circle {...place(mark)} r={stroke * 4} className={css.mark} />
               </g>
             ))}
+          {SIDES[name] && <Sides letters={SIDES[name]} box={box} size={box.height / 24} />}
           {isFocused && <Cross at={place(cross)} size={stroke * 9} width={stroke} />}
         </svg>
       </div>
@@ -106,6 +107,35 @@ export function BodyOutline({
         {isFocused ? say.at(sayMark(here)) : say.outlineHelp}
       </p>
     </div>
+  );
+}
+
+/** The patient's own sides, as they lie in the drawing: left of it and right of it. */
+const SIDES: Partial<Record<BodyChartName, readonly [left: string, right: string]>> = {
+  front: ["R", "L"],
+  back: ["L", "R"],
+  "head-front": ["R", "L"],
+  "head-back": ["L", "R"],
+};
+
+function Sides({
+  letters: [left, right],
+  box,
+  size,
+}: {
+  readonly letters: readonly [left: string, right: string];
+  readonly box: { readonly x: number; readonly y: number; readonly width: number };
+  readonly size: number;
+}) {
+  return (
+    <g className={css.side} fontSize={size}>
+      <text x={box.x} y={box.y + size}>
+        {left}
+      </text>
+      <text x={box.x + box.width} y={box.y + size} textAnchor="end">
+        {right}
+      </text>
+    </g>
   );
 }
 

@@ -92,10 +92,11 @@ export function QuestionCard({
             >
               <Ring /> {say.no}
             </Button>
-            <div className={css.until}>
-              <Field label={say.until} hint={say.untilHint} value={until} onChange={setUntil} />
-            </div>
           </div>
+          <details className={css.until}>
+            <summary>{say.withEnd}</summary>
+            <Field label={say.until} hint={say.untilHint} value={until} onChange={setUntil} />
+          </details>
           {!mayGive && <p className="quiet">{say.notTheirs}</p>}
         </>
       )}
@@ -109,7 +110,7 @@ function Standing({ standing }: { readonly standing: ConsentOfRequest["now"] }) 
     <ul className={css.standing}>
       {standing.map(({ publication, covered, why }) => (
         <li key={publication ?? ""} className={covered ? css.yes : css.not}>
-          {covered ? <Disc /> : <Ring />}
+          {covered ? <Disc /> : <Dashed />}
           <span>
             {covered ? say.now.yes : why}
             {publication !== null && ` (${publication})`}
@@ -133,5 +134,10 @@ const Ring = () => (
       stroke="currentColor"
       strokeWidth="2.2"
     />
+  </svg>
+);
+const Dashed = () => (
+  <svg viewBox="0 0 20 20" aria-hidden="true" className={css.sign}>
+    <circle cx="10" cy="10" r="7.5" fill="none" stroke="currentColor" strokeWidth="2" strokeDasharray="3 3" />
   </svg>
 );

@@ -42,7 +42,7 @@ export function PatientFields({
         label={say.number}
         hint={
           form.numberFormats.length > 0
-            ? say.numberHint(form.numberFormats.map(({ pattern }) => pattern).join(", "))
+            ? say.numberHint(form.numberFormats.map(({ pattern }) => pattern.replaceAll("'", "")).join(", "))
             : undefined
         }
         value={patient.number}

@@ -17,12 +17,12 @@ const say = words.plan;
 export function PlanTab({ request }: { readonly request: Whole }) {
   const { role } = useMe();
   const works = (role === "photographer" || role === "lead") && request.state === "open";
-  const kept = useAnswer<PlanAnswer>(`/requests/${request.code}/plan`, ["plan"]);
+  const kept = useAnswer<PlanAnswer>(`/requests/${request.code}/plan`, ["plan", "frame"]);
   const [isPlanning, setPlanning] = useState(false);
   const done = () => setPlanning(false);
   return (
     <Answered of={kept}>
-      {({ plan }) => {
+      {({ plan, photographedOn }) => {
         if (works && (plan === null || isPlanning)) {
           return (
             <div className={css.plan}>
@@ -44,7 +44,7 @@ export function PlanTab({ request }: { readonly request: Whole }) {
               </p>
             )}
             <ShownPlan plan={plan} />
-            {works && <NextVisit code={request.code} onKept={done} />}
+            {works && photographedOn !== null && <NextVisit code={request.code} onKept={done} />}
           </div>
         );
       }}

@@ -7,7 +7,16 @@ import { ViewFigure } from "./view-figure.tsx";
 const say = words.plan;
 
 /** One view: what to set and where to stand first, everything else a touch away. */
-export function PlannedView({ planned, number }: { readonly planned: ShownView; readonly number: number }) {
+export function PlannedView({
+  planned,
+  number,
+  saidOnce,
+}: {
+  readonly planned: ShownView;
+  readonly number: number;
+  /** Warnings that the plan says above its views. */
+  readonly saidOnce: readonly string[];
+}) {
   const { view, figure, ratio, distance, isMeasured, fNumber, fieldMm, lens, depthOfFieldMm, minutes } =
     planned;
   const side = view.side === "left" || view.side === "right" ? `, ${view.side.toUpperCase()}` : "";
@@ -50,11 +59,13 @@ export function PlannedView({ planned, number }: { readonly planned: ShownView; 
             {planned.repeats.says}
           </p>
         )}
-        {planned.warnings.map((says) => (
-          <p key={says} className={css.warning}>
-            {says}
-          </p>
-        ))}
+        {planned.warnings
+          .filter((says) => !saidOnce.includes(says))
+          .map((says) => (
+            <p key={says} className={css.warning}>
+              {says}
+            </p>
+          ))}
         <details>
           <summary>{say.more}</summary>
           <More planned={planned} />

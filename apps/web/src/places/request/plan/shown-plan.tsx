@@ -8,6 +8,8 @@ const say = words.plan;
 /** A plan: its views in working order, then what cannot be made there and the ways out. */
 export function ShownPlan({ plan }: { readonly plan: Plan }) {
   const { viewSet, place, body, minutes, views, refused, repeatsSays } = plan;
+  const warnings = views.flatMap((view) => view.warnings);
+  const shared = [...new Set(warnings.filter((says, i) => warnings.indexOf(says) !== i))];
   const cautions = [...new Set(views.flatMap((view) => view.cautions))];
   return (
     <div className={css.plan}>
@@ -29,8 +31,13 @@ export function ShownPlan({ plan }: { readonly plan: Plan }) {
         </p>
       ))}
       <Refused refused={refused} />
+      {shared.map((says) => (
+        <p key={says} className={css.warning}>
+          {says}
+        </p>
+      ))}
       {views.map((planned, i) => (
-        <PlannedView key={planned.view.key} planned={planned} number={i + 1} />
+        <PlannedView key={planned.view.key} planned={planned} number={i + 1} saidOnce={shared} />
       ))}
     </div>
   );
