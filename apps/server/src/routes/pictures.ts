@@ -25,7 +25,10 @@ const THREADS = 2;
 
 const picture = z.object({ sha256: z.string().regex(/^[0-9a-f]{64}$/) });
 const tile = picture.extend({
-  level: z.coerce.number().int().min(0).max(20),
+  level: z
+    .string()
+    .regex(/^\d{1,2}$/)
+    .transform(Number),
   tile: z.string().regex(/^\d{1,4}_\d{1,4}\.jpg$/),
 });
 

@@ -41,7 +41,7 @@ export interface PictureViewerProps {
    */
   readonly children?: ReactNode;
   /** A click, a tap, or Enter with the cross that the arrow keys move: a point in upright picture px. */
-  readonly onPoint?: (xPx: number, yPx: number, isShifted: boolean) => void;
+  readonly onPoint?: (xPx: number, yPx: number, isShifted: boolean, screenScale: number) => void;
   /** With it a drag draws instead of moving the picture; two fingers, the wheel and keys still move it. */
   readonly onDrag?: DragTool;
   /** Where the pointer is, for a brush that shows its size; null: not on the picture. */
@@ -74,7 +74,7 @@ export const useScreenScale = (): number => useContext(ScreenScale);
 export function PictureViewer(props: PictureViewerProps) {
   const tiles = useAnswer<PictureTiles>(tilesPath(props.sha256));
   return (
-    <figure className={css.viewer} style={{ height: props.height ?? "calc(100dvh - 10rem)" }}>
+    <figure className={css.viewer} style={{ height: props.height ?? "min(calc(100dvh - 10rem), 100vw)" }}>
       <Answered of={tiles}>
         {(answer) => <OpenPicture key={props.sha256} {...props} tiles={answer} />}
       </Answered>
@@ -108,7 +108,7 @@ function OpenPicture(props: PictureViewerProps & { readonly tiles: PictureTiles 
         frame.current?.focus({ preventScroll: true });
         setCross(null);
       },
-      click: ({ x, y }, isShifted) => latest.current.onPoint?.(x, y, isShifted),
+      click: ({ x, y }, isShifted) => latest.current.onPoint?.(x, y, isShifted, opened.scale),
       press(at, isShifted) {
         latest.current.onDrag?.begin(at, isShifted);
         return latest.current.onDrag !== undefined;
@@ -177,7 +177,7 @@ function OpenPicture(props: PictureViewerProps & { readonly tiles: PictureTiles 
       event.preventDefault();
       const to = cross ?? at.middle();
       setCross(to);
-      onPoint(to.x, to.y, event.shiftKey);
+      onPoint(to.x, to.y, event.shiftKey, scale);
     }
   }
 

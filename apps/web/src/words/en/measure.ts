@@ -104,8 +104,7 @@ export const measure = {
     title: "Outline",
     tools: { click: "Click", box: "Box", rim: "Rim", brush: "Brush", draw: "Draw" },
     hints: {
-      click:
-        "Click in the middle of it. Then click on what is wrong: inside what was missed, outside what was taken too much.",
+      click: "Click in its middle, then on what is wrong: inside what was missed, outside what was too much.",
       box: "Drag a box round it, or click two corners.",
       rim: "Click on its edge, in order round it. The line follows the edge from point to point.",
       brush: "Paint over what is missing, or over what is too much.",
@@ -143,7 +142,7 @@ export const measure = {
     uncertain: "The edge is uncertain where the line is dashed amber: look closely, or draw it.",
     begin: "Outline it",
     beginAnew: "Outline it anew",
-    leave: "Leave without keeping",
+    leave: "Leave",
     noReadingYet: "You can outline; it is measured once there is a scale.",
     outlined: (regions: number, holes: number) =>
       holes === 0

@@ -25,7 +25,9 @@ export interface Work {
   undo(): void;
   redo(): void;
   say(said: PartSaid): void;
-  /** Begins with nothing; what was kept of it goes. */
+  /** Begins anew; redo brings it all again, step by step. */
+  takeAllBack(): void;
+  /** It is on record, or not wanted: nothing is kept of it here. */
   clear(): void;
   goOn(): void;
 }
@@ -58,6 +60,7 @@ export function useWork(of: WorkOf): Work {
       setSaid(next);
       setAt(new Date().toISOString());
     },
+    takeAllBack: () => change((now) => ({ ...now, taken: 0 })),
     clear() {
       setHistory(emptyHistory);
       setSaid({});

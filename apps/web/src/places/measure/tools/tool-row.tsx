@@ -12,9 +12,6 @@ interface ToolRowProps {
   readonly onTool: (tool: ToolName) => void;
   readonly settings: ToolSettings;
   readonly onSettings: (settings: ToolSettings) => void;
-  /** The brush's width as it is on the skin, or in px without a scale. */
-  readonly brushSaid: string;
-  readonly onBrush: (factor: number) => void;
   readonly canUndo: boolean;
   readonly canRedo: boolean;
   readonly onUndo: () => void;
@@ -23,7 +20,7 @@ interface ToolRowProps {
 
 /** The outline tools above the picture: nothing of them lies over it. */
 export function ToolRow(props: ToolRowProps) {
-  const { tool, onTool, settings, onSettings, brushSaid, onBrush } = props;
+  const { tool, onTool, settings, onSettings } = props;
   return (
     <div className={css.toolRow} role="toolbar" aria-label={w.title}>
       <ToggleButtonGroup
@@ -55,17 +52,6 @@ export function ToolRow(props: ToolRowProps) {
           </ToggleButton>
         </ToggleButtonGroup>
       )}
-      {tool === "brush" && (
-        <div className={css.brush}>
-          <Button look="bare" aria-label={w.smaller} onPress={() => onBrush(1 / 1.25)}>
-            −
-          </Button>
-          <output aria-label={w.brushSize}>{brushSaid}</output>
-          <Button look="bare" aria-label={w.larger} onPress={() => onBrush(1.25)}>
-            +
-          </Button>
-        </div>
-      )}
       <div className={css.undo}>
         <Button isDisabled={!props.canUndo} onPress={props.onUndo}>
           {w.undo}
@@ -74,6 +60,21 @@ export function ToolRow(props: ToolRowProps) {
           {w.redo}
         </Button>
       </div>
+    </div>
+  );
+}
+
+/** How wide the brush is. @param said on the skin, or in px without a scale */
+export function BrushSize({ said, onBrush }: { said: string; onBrush(factor: number): void }) {
+  return (
+    <div className={css.brush}>
+      <Button look="bare" aria-label={w.smaller} onPress={() => onBrush(1 / 1.25)}>
+        −
+      </Button>
+      <output aria-label={w.brushSize}>{said}</output>
+      <Button look="bare" aria-label={w.larger} onPress={() => onBrush(1.25)}>
+        +
+      </Button>
     </div>
   );
 }

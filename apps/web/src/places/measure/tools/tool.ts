@@ -19,6 +19,8 @@ export interface ToolSettings {
   /** Whether what is pointed at belongs to the region. Shift says the opposite for one time. */
   readonly inside: boolean;
   readonly brushPx: number;
+  /** As far from a point is still that point, picture px; left out: not at all. */
+  readonly nearPx?: number;
 }
 
 /** What came of it: the state that follows, and a step where one is done. */

@@ -20,8 +20,8 @@ import type { Surface } from "../outline/part-said.tsx";
 import { useOutliner } from "../outline/use-outliner.ts";
 import { useWork } from "../outline/use-work.ts";
 import { Graduations } from "../reading/graduations.tsx";
-import { PointsList } from "../tools/points-list.tsx";
-import { ToolRow } from "../tools/tool-row.tsx";
+import { PointsList, PointsRow } from "../tools/points-list.tsx";
+import { BrushSize, ToolRow } from "../tools/tool-row.tsx";
 import { enter, TOOLS, type ToolName, toolKeys } from "../tools/tools.ts";
 import { type Pair, pairCollecting } from "../tools/two-points/collecting.ts";
 import { useTool } from "../tools/use-tool.ts";
@@ -103,19 +103,21 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
     { key: "Escape", does: w.tools.drop, run: inHand.cancel },
   ]);
 
+  const regions = isWorking ? undefined : outlined?.measured?.regions;
+  const areaMm2 = regions?.reduce((sum, region) => sum + region.areaMm2.value, 0) ?? null;
   const save = useAct(
-    (areaMm2: number) =>
+    () =>
       ask<OutlineSaved>("POST", `/measure/frames/${frame.frameId}/outline`, {
         steps: work.steps,
         readingSha256: reading!.sha256,
         said: work.said,
-        areaMm2,
+        areaMm2: areaMm2!,
         isBlind,
       }),
     { say: () => w.figures.saved },
   );
-  const saveIt = (areaMm2: number) =>
-    save.mutate(areaMm2, {
+  const saveIt = () =>
+    save.mutate(undefined, {
       onSuccess: (saved) => {
         work.clear();
         onEnd(saved);
@@ -128,6 +130,7 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
     if (surface === "limb" && middle === null) setPointing("limb");
   }, [surface, middle]);
 
+  const points = outlineTool.state.withPoints ? outlineTool.state.draft.points : [];
   const shownScale = tried ?? reading?.scale ?? null;
   const brushSaid = scale
     ? w.tools.brushMm(((2 * settings.brushPx) / scale.scales[0]!.pxPerMm.value).toFixed(1))
@@ -136,14 +139,12 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
     <PlaceFrame
       title={isBlind ? w.again.title : titleOf(at)}
       acts={
-        <Button
-          onPress={() => {
-            work.clear();
-            onEnd(null);
-          }}
-        >
-          {w.tools.leave}
-        </Button>
+        <>
+          <Button look="chief" isDisabled={areaMm2 === null || save.isPending} onPress={saveIt}>
+            {save.isPending ? w.tools.working : w.figures.save}
+          </Button>
+          <Button onPress={() => onEnd(null)}>{w.tools.leave}</Button>
+        </>
       }
       facts={
         <>
@@ -153,8 +154,6 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
             hasScale={scale !== null}
             work={work}
             part={{ surface, onSurface: setSurface, middle, onSaid: work.say }}
-            isSaving={save.isPending}
-            onSave={saveIt}
           />
           <ScaleSection
             at={at}
@@ -189,20 +188,23 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
           onTool={take}
           settings={settings}
           onSettings={setSettings}
-          brushSaid={brushSaid}
-          onBrush={brush}
           canUndo={work.history.taken > 0}
           canRedo={work.history.taken < work.history.steps.length}
           onUndo={work.undo}
           onRedo={work.redo}
         />
-        <p className={css.hint} role="status">
-          {isReady ? w.tools.hints[tool] : w.tools.loading}
-        </p>
+        {points.length > 0 ? (
+          <PointsRow count={points.length} onClose={outlineTool.finish} onDrop={outlineTool.cancel} />
+        ) : (
+          <div className={css.hint}>
+            <p role="status">{isReady ? w.tools.hints[tool] : w.tools.loading}</p>
+            {tool === "brush" && <BrushSize said={brushSaid} onBrush={brush} />}
+          </div>
+        )}
         <PictureViewer
           sha256={frame.sha256}
           label={w.picture(frame.name)}
-          height="calc(100dvh - 16rem)"
+          height="min(calc(100dvh - 14rem), 100vw)"
           look={look}
           onPoint={inHand.onPoint}
           onDrag={inHand.onDrag}
@@ -214,14 +216,10 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
           <DraftShown draft={inHand.state.draft} />
           {tool === "brush" && hover && <CasedLine d={circle(hover.x, hover.y, settings.brushPx)} isFine />}
         </PictureViewer>
-        {outlineTool.state.withPoints && (
-          <PointsList
-            points={outlineTool.state.draft.points}
-            onPoints={(points) => outlineTool.set(outlineTool.state.withPoints!(points))}
-            onClose={outlineTool.finish}
-            onDrop={outlineTool.cancel}
-          />
-        )}
+        <PointsList
+          points={points}
+          onPoints={(changed) => outlineTool.set(outlineTool.state.withPoints!(changed))}
+        />
       </div>
     </PlaceFrame>
   );

@@ -21,16 +21,13 @@ interface SoFarProps {
     readonly middle: Pair | null;
     readonly onSaid: Work["say"];
   };
-  readonly isSaving: boolean;
-  readonly onSave: (areaMm2: number) => void;
 }
 
-/** What the outline comes to as it is now, and keeping it. */
-export function SoFar({ outlined, isWorking, hasScale, work, part, isSaving, onSave }: SoFarProps) {
+/** What the outline comes to as it is now. */
+export function SoFar({ outlined, isWorking, hasScale, work, part }: SoFarProps) {
   const measured = outlined?.measured ?? null;
   const regions = outlined?.regions ?? [];
   const holes = regions.reduce((sum, region) => sum + region.holes.length, 0);
-  const area = measured?.regions.reduce((sum, region) => sum + region.areaMm2.value, 0) ?? 0;
   return (
     <section className={css.stack} aria-labelledby="so-far-title">
       <h2 id="so-far-title">{w.live}</h2>
@@ -47,14 +44,11 @@ export function SoFar({ outlined, isWorking, hasScale, work, part, isSaving, onS
       {regions.some(({ uncertain = [] }) => uncertain.length > 0) && <p>{tools.uncertain}</p>}
       {!hasScale && <p>{tools.noReadingYet}</p>}
       {measured && <FiguresShown of={measured} isLaidOut={work.said.limb !== undefined} />}
-      <Button look="chief" isDisabled={!measured || isWorking || isSaving} onPress={() => onSave(area)}>
-        {isSaving ? tools.working : w.save}
-      </Button>
       <PartSaidForm {...part} />
-      {work.history.steps.length > 0 && (
+      {work.history.taken > 0 && (
         <>
           <StepsList history={work.history} />
-          <Button look="bare" onPress={work.clear}>
+          <Button look="bare" onPress={work.takeAllBack}>
             {tools.anew}
           </Button>
         </>
