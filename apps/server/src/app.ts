@@ -20,7 +20,7 @@ import { reporter } from "./reports.ts";
 import { areas } from "./routes/index.ts";
 import { type LogLevel, logAnswers, logOptions } from "./upkeep/log.ts";
 import { countAnswers } from "./upkeep/metrics.ts";
-import { upkeepRoutes } from "./upkeep/routes.ts";
+import { healthRoute, metricsRoute } from "./upkeep/routes.ts";
 import { webFiles } from "./web-files.ts";
 
 export interface ServerSettings {
@@ -103,6 +103,7 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
     live.close();
   });
 
+  healthRoute(app, deps);
   await app.register(
     async (api) => {
       const routes = api as App;
@@ -112,7 +113,7 @@ export async function buildApp(deps: Deps, settings: ServerSettings = LOOPBACK_S
         if (request.method !== "GET") await live.look();
       });
       streams = eventsRoute(routes, live, deps.door);
-      upkeepRoutes(routes, deps, metrics);
+      metricsRoute(routes, metrics);
       jobRoutes(routes, jobs);
       routes.get("/", { config: { open: true }, schema: { hide: true } }, async () => app.swagger());
       for (const area of areas) area(routes, { ...deps, jobs, tell: live.tell, cookie: ownCookie });
