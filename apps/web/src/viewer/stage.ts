@@ -46,6 +46,15 @@ const LEAST_LEVEL = 7;
 /** Near the edge nobody sees where a point falls. */
 const MARGIN = 0.12;
 
+/** The library would put a style of its own into the page, which the page's policy refuses; ours stands in its place. */
+function takePlaceOfItsStyle(): void {
+  if (document.querySelector("style[data-openseadragon-mobile-css]")) return;
+  const style = document.createElement("style");
+  style.dataset.openseadragonMobileCss = "";
+  style.nonce = document.querySelector<HTMLElement>("meta[property=csp-nonce]")?.nonce ?? "";
+  document.head.append(style);
+}
+
 /** Opens a picture in an element, by tiles. Nothing is drawn over it: controls are elsewhere. */
 export function openStage(
   element: HTMLElement,
@@ -53,6 +62,7 @@ export function openStage(
   { widthPx, heightPx, tilePx, levels }: PictureTiles,
   events: StageEvents,
 ): Stage {
+  takePlaceOfItsStyle();
   const isStill = matchMedia("(prefers-reduced-motion: reduce)").matches;
   const gestures = { clickToZoom: false, dblClickToZoom: false, flickEnabled: false };
   const viewer = new OpenSeadragon.Viewer({

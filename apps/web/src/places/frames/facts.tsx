@@ -55,8 +55,10 @@ function Known({ frame }: { readonly frame: FrameFacts }) {
       {frame.kind === "picture" && (
         <dl className={css.figures}>
           <Figure label={say.ratio} value={ratioRead ? ratioText(ratioRead.value) : "–"} />
-          {ratioRead === null && frame.noRatio && <p className={css.why}>{frame.noRatio}</p>}
-          {ratioPlanned !== null && <p className={css.why}>{say.planned(ratioText(ratioPlanned))}</p>}
+          {ratioRead === null && frame.noRatio && <Below label={say.whyNot}>{frame.noRatio}</Below>}
+          {ratioPlanned !== null && (
+            <Below label={say.plannedLabel}>{say.planned(ratioText(ratioPlanned))}</Below>
+          )}
           {leanDeg && (
             <Figure
               label={say.lean}
@@ -185,6 +187,14 @@ const secondsText = (seconds: number): string =>
 const Line = ({ label, children }: { readonly label: string; readonly children: ReactNode }) => (
   <div>
     <dt>{label}</dt>
+    <dd>{children}</dd>
+  </div>
+);
+
+/** Belongs to the figure above it; its label is only heard. */
+const Below = ({ label, children }: { readonly label: string; readonly children: ReactNode }) => (
+  <div className={css.why}>
+    <dt className="only-heard">{label}</dt>
     <dd>{children}</dd>
   </div>
 );

@@ -37,7 +37,13 @@ export function Hides({
         )}
       </p>
       {chosen.map((name) => (
-        <Button key={name} aria-label={say.drop(labelOf(name))} onPress={() => onChange({ [name]: null })}>
+        <Button
+          key={name}
+          aria-label={say.drop(
+            say.because(labelOf(name), say.values[filters[name] ?? ""] ?? filters[name] ?? ""),
+          )}
+          onPress={() => onChange({ [name]: null })}
+        >
           {say.because(labelOf(name), say.values[filters[name] ?? ""] ?? filters[name] ?? "")}
           <span aria-hidden="true">×</span>
         </Button>

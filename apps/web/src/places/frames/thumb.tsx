@@ -39,13 +39,14 @@ export const Thumb = memo(function Thumb({
       tabIndex={isCurrent ? 0 : -1}
       aria-selected={isMarked}
       aria-current={isCurrent || undefined}
-      aria-label={labelOf(frame, title, read, planned || null)}
+      aria-labelledby={`caption-${frameId}`}
       className={css.thumb}
       onClick={() => onChoose(frameId)}
       onDoubleClick={() => onOpen(frameId)}
     >
       <Small sha256={frame.sha256} isFilm={kind === "video"} />
-      <div className={css.caption}>
+      <div id={`caption-${frameId}`} className={css.caption}>
+        <span className="only-heard">{name}</span>
         <span className={css.title}>{title}</span>
         <span className={css.line}>
           {kind === "picture" && <Verdict verdict={frame.verdict ?? "not-judged"} />}
@@ -73,19 +74,6 @@ export const Thumb = memo(function Thumb({
     </div>
   );
 });
-
-function labelOf(frame: FrameCard, title: string, read: string | null, planned: string | null): string {
-  const verdict = frame.kind === "picture" ? words.parts.verdicts[frame.verdict ?? "not-judged"] : null;
-  return [
-    frame.name,
-    title,
-    verdict,
-    frame.kind === "picture" && say.ratioSaid(read, planned),
-    timeText(frame.takenAt),
-  ]
-    .filter(Boolean)
-    .join(", ");
-}
 
 function Small({ sha256, isFilm }: { readonly sha256: string; readonly isFilm: boolean }) {
   const [isMissing, setMissing] = useState(isFilm);

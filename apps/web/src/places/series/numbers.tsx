@@ -122,7 +122,7 @@ function Answers({ visits }: { readonly visits: readonly SeriesVisitShown[] }) {
               <th scope="col">{say.chart.visit}</th>
               <th scope="col">{say.ratio.bySkin}</th>
               <th scope="col">{say.ratio.byScales}</th>
-              <th scope="col">{say.ratio.agree.replace(".", "")}</th>
+              <th scope="col">{say.ratio.doThey}</th>
             </tr>
           </thead>
           <tbody>

@@ -55,7 +55,7 @@ export const frames = {
   shows: (shown: number, all: number, isMore: boolean) =>
     `${shown.toLocaleString("en")} of ${many(all, isMore)} ${frames_(all)}`,
   because: (label: string, value: string) => `${label.toLowerCase()}: ${value}`,
-  drop: (label: string) => `Show again whatever ${label.toLowerCase()} hides`,
+  drop: (because: string) => `${because}: show again what it hides`,
   showAll: "Show all",
   aside: (n: number) => `${n.toLocaleString("en")} put aside`,
   asideNow: "Shown are those that were put aside.",
@@ -75,10 +75,6 @@ export const frames = {
     if (planned === null) return read;
     return read === planned ? `${read} as planned` : `${read}, planned ${planned}`;
   },
-  ratioSaid: (read: string | null, planned: string | null) =>
-    [read === null ? "ratio not read" : `ratio ${read}`, planned === null ? "" : `planned ${planned}`]
-      .filter(Boolean)
-      .join(", "),
   noView: "no view",
   hasNote: "note",
   sensitive: "sensitive",
@@ -141,6 +137,8 @@ export const frames = {
     noteBy: (name: string, at: string) => `${name}, ${at}`,
     ratio: "Ratio read",
     planned: (ratio: string) => `planned ${ratio}`,
+    plannedLabel: "Ratio planned",
+    whyNot: "Why not",
     lean: "Lean of the camera",
     noLean: "not shown by one straight edge",
     area: "Area",

@@ -111,6 +111,7 @@ export const series = {
     help: "How large the subject is in the picture against the baseline: once by the skin's own landmarks, once by the two scales. They know nothing of each other.",
     bySkin: "By the skin",
     byScales: "By the scales",
+    doThey: "Do they agree?",
     agree: "They agree.",
     apart:
       "They disagree: one scale did not lie level with the skin, was read wrongly, or the pictures are laid over wrongly.",
