@@ -60,6 +60,7 @@ test("a card is cut off on its way, gone on with after the server was started an
   });
   await choose(page, card);
   await page.getByText("The connection is lost").waitFor();
+  await page.getByText("2 of 10 files").waitFor();
   await served.restart();
   // The page is opened anew: what it held is gone, what came lies at the server.
   await page.unroute("**/api/card/drop/*");
@@ -137,7 +138,11 @@ test("a card at the server's machine is compared and may be emptied; a folder th
 });
 
 test("on a phone nothing is cut off at the side", { skip: NO_BROWSER }, async () => {
-  const { page, complaints, close } = await openPage(browser, `${served.url}card`, { widthPx: 320 });
+  const { page, complaints, close } = await openPage(browser, `${served.url}card`, {
+    widthPx: 320,
+    // Tall, so that nothing lies under the row of places when it is looked at as a whole.
+    heightPx: 2400,
+  });
   for (const path of ["card", "card/waiting"]) {
     await page.goto(served.url + path);
     await page.getByRole("heading", { level: 1 }).waitFor();

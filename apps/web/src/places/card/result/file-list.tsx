@@ -26,9 +26,9 @@ export function FileList({ files }: { readonly files: readonly CardFileResult[] 
   });
   if (files.length === 0) return null;
   return (
-    <section aria-labelledby="every-file">
+    <div className={css.fileSection}>
       <div className={css.between}>
-        <h2 id="every-file">{said.fileList}</h2>
+        <h2>{said.fileList}</h2>
         {problems.length > 0 && (
           <Choices<Which>
             label={said.became}
@@ -75,6 +75,6 @@ export function FileList({ files }: { readonly files: readonly CardFileResult[] 
           })}
         </ul>
       </section>
-    </section>
+    </div>
   );
 }
