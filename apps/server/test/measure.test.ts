@@ -46,7 +46,7 @@ test("the scale is read, the outline made from the same steps and measured, with
   const { bytes } = await ask("GET", frame("/pixels"));
   assert.deepEqual(
     [bytes.readUInt32LE(0), bytes.readUInt32LE(4), bytes.length],
-    [1200, 800, 16 + 1200 * 800 * 3],
+    [900, 600, 16 + 900 * 600 * 3],
   );
 
   const saving = { steps: steps(), readingSha256: reading.sha256, areaMm2: at.areaMm2, isBlind: false };

@@ -31,14 +31,14 @@ const isJpeg = (bytes: Buffer) => bytes.toString("hex", 0, 3) === "ffd8ff";
 test("thumbnail, preview and every level are JPEG that no cache keeps", async () => {
   const tiles = await get(`${at.sha256}/tiles.json`);
   assert.deepEqual(JSON.parse(tiles.bytes.toString()), {
-    widthPx: 1200,
-    heightPx: 800,
+    widthPx: 900,
+    heightPx: 600,
     tilePx: 512,
-    levels: 12,
+    levels: 11,
   });
-  // 1200 x 800 halved, rounded up, down to one pixel.
-  const finest = ["0_0", "1_0", "2_0", "0_1", "1_1", "2_1"].map((tile) => `tiles/11/${tile}.jpg`);
-  for (const path of ["thumbnail", "preview", "tiles/0/0_0.jpg", "tiles/10/1_0.jpg", ...finest]) {
+  // 900 x 600 halved, rounded up, down to one pixel.
+  const finest = ["0_0", "1_0", "0_1", "1_1"].map((tile) => `tiles/10/${tile}.jpg`);
+  for (const path of ["thumbnail", "preview", "tiles/0/0_0.jpg", "tiles/9/0_0.jpg", ...finest]) {
     const { status, told, bytes } = await get(`${at.sha256}/${path}`);
     assert.deepEqual([status, told["content-type"], isJpeg(bytes)], [200, "image/jpeg", true], path);
     assert.match(String(told["cache-control"]), /no-store/);
@@ -52,9 +52,9 @@ test("a tile that is not there, a hash that is none, a way out of the folder: no
     `${nobodys}/preview`,
     `${nobodys}/tiles.json`,
     `${nobodys}/tiles/0/0_0.jpg`,
-    `${at.sha256}/tiles/12/0_0.jpg`,
-    `${at.sha256}/tiles/11/3_0.jpg`,
-    `${at.sha256}/tiles/11/0_2.jpg`,
+    `${at.sha256}/tiles/11/0_0.jpg`,
+    `${at.sha256}/tiles/10/2_0.jpg`,
+    `${at.sha256}/tiles/10/0_2.jpg`,
   ]) {
     assert.equal((await get(path)).status, 404, path);
   }
@@ -90,6 +90,6 @@ test("the folder of tiles may be emptied while it is used, and is nobody else's"
   const folder = join(at.desk.library.folder, "tiles");
   assert.ok(existsSync(folder));
   rmSync(folder, { recursive: true });
-  assert.equal((await get(`${at.sha256}/tiles/11/1_1.jpg`)).status, 200);
+  assert.equal((await get(`${at.sha256}/tiles/10/1_1.jpg`)).status, 200);
   assert.equal((await get(`${at.sha256}/tiles/3/0_0.jpg`)).status, 200);
 });

@@ -12,7 +12,7 @@ import {
 } from "@samescale/simulator";
 import { type AppWithPeople, openAppWithPeople } from "./accounts.ts";
 
-const SIZE = { widthPx: 1200, heightPx: 800 } as const;
+const SIZE = { widthPx: 900, heightPx: 600 } as const;
 
 export interface WoundFrame extends AppWithPeople {
   readonly frameId: string;
