@@ -6,7 +6,7 @@ import { thumbnailUrl } from "../../../viewer/picture-url.ts";
 import { words } from "../../../words/index.ts";
 import { dayOf } from "../parts/text.ts";
 import css from "../release.module.css";
-import { maskAddress, WayOut } from "./refusal-list.tsx";
+import { maskAddress, RefusalList, WayOut } from "./refusal-list.tsx";
 import type { StepProps } from "./uses.tsx";
 
 const { choose: say } = words.release;
@@ -20,6 +20,11 @@ export function Pictures({
 }: StepProps & { readonly refusals: readonly Refusal[] | undefined }) {
   const chosen = new Set(choice.frames);
   const byFrame = Map.groupBy(refusals ?? [], ({ frameId }) => frameId);
+  // What stands against every one of them is said once.
+  const ofAll = [...Map.groupBy(refusals ?? [], ({ why }) => why).values()].filter(
+    (same) => of.pictures.length > 1 && same.length >= of.pictures.length && same[0]!.frameId !== null,
+  );
+  const whysOfAll = new Set(ofAll.map((same) => same[0]!.why));
   const visits = Map.groupBy(of.pictures, ({ visit }) => visit ?? "");
   const all = of.pictures.map(({ frameId }) => frameId);
   // In the order of time, whatever the order in which they were marked.
@@ -37,6 +42,14 @@ export function Pictures({
         </Button>
         <Button onPress={() => set(new Set())}>{say.chooseNone}</Button>
       </div>
+      {ofAll.length > 0 && (
+        <div className={css.missing}>
+          <p>
+            <strong>{say.ofAll(of.pictures.length)}</strong>
+          </p>
+          <RefusalList code={of.code} refusals={ofAll.map((same) => ({ ...same[0]!, frame: null }))} />
+        </div>
+      )}
       {[...visits].map(([day, pictures]) => (
         <section key={day} className={css.visit} aria-label={day ? say.chooseVisit(day) : say.noVisit}>
           <h3>
@@ -56,6 +69,7 @@ export function Pictures({
                   isChosen={chosen.has(picture.frameId)}
                   needsMask={choice.use?.masksConfirmed ?? false}
                   refusals={refusals && (byFrame.get(picture.frameId) ?? [])}
+                  saidAbove={whysOfAll}
                   onChoose={(is) => {
                     const next = new Set(chosen);
                     if (is) next.add(picture.frameId);
@@ -79,11 +93,13 @@ interface PictureProps {
   readonly isChosen: boolean;
   readonly needsMask: boolean;
   readonly refusals: readonly Refusal[] | undefined;
+  readonly saidAbove: ReadonlySet<string>;
   readonly onChoose: (is: boolean) => void;
   readonly onShow: () => void;
 }
 
-function Picture({ code, picture, isChosen, needsMask, refusals, onChoose, onShow }: PictureProps) {
+function Picture(props: PictureProps) {
+  const { code, picture, isChosen, needsMask, refusals, saidAbove, onChoose, onShow } = props;
   const { name, original, mask, frameId } = picture;
   return (
     <>
@@ -93,12 +109,14 @@ function Picture({ code, picture, isChosen, needsMask, refusals, onChoose, onSho
       <Checkbox isSelected={isChosen} onChange={onChoose} aria-label={say.picture(name)}>
         {name}
       </Checkbox>
-      {refusals?.length === 0 && <p className={css.reachSome}>{say.mayLeave}</p>}
-      {refusals?.map((refusal) => (
-        <p key={refusal.why} className={css.pictureWhy}>
-          {refusal.why}. <WayOut code={code} refusal={refusal} />
-        </p>
-      ))}
+      {refusals && <May may={refusals.length === 0} />}
+      {refusals
+        ?.filter(({ why }) => !saidAbove.has(why))
+        .map((refusal) => (
+          <p key={refusal.why} className={css.pictureWhy}>
+            {refusal.why}. <WayOut code={code} refusal={refusal} />
+          </p>
+        ))}
       {needsMask && mask && (
         <p className="quiet">
           {say.masked(mask.areas.length, mask.confirmedBy, dayOf(mask.confirmedAt))}.{" "}
@@ -111,3 +129,25 @@ function Picture({ code, picture, isChosen, needsMask, refusals, onChoose, onSho
     </>
   );
 }
+
+/** A shape and a word. */
+const May = ({ may }: { readonly may: boolean }) => (
+  <p className={may ? css.reachSome : css.reachNone}>
+    <svg viewBox="0 0 20 20" aria-hidden="true">
+      {may ? (
+        <circle cx="10" cy="10" r="7" fill="currentColor" />
+      ) : (
+        <circle
+          cx="10"
+          cy="10"
+          r="6.5"
+          fill="none"
+          stroke="currentColor"
+          strokeWidth="2"
+          strokeDasharray="3 3"
+        />
+      )}
+    </svg>
+    {may ? say.mayLeave : say.mayNot}
+  </p>
+);

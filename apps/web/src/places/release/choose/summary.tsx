@@ -46,9 +46,7 @@ export function Summary({
       </dl>
       {use && refusals && refusals.length > 0 && (
         <p>
-          <a href="#step-6">
-            {say.missing.replace(":", "")} {new Set(refusals.map(({ why }) => why)).size}
-          </a>
+          <a href="#step-6">{say.things(new Set(refusals.map(({ why }) => why)).size)}</a>
         </p>
       )}
     </section>

@@ -30,7 +30,7 @@ export function Start() {
           </Link>
           {role !== "requester" && (
             <Link to="/release/recalls" look="plain">
-              {say.recalls(0)}
+              {say.recalls}
             </Link>
           )}
           {mayRelease && (
