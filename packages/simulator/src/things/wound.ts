@@ -66,13 +66,33 @@ export interface WoundSetting {
   readonly pxPerMm: number;
 }
 
+/** Artwork of the last wounds: the same one before a moved camera is drawn without laying its grids again. */
+const kept = new Map<string, Artwork>();
+const MOST_KEPT = 2; // some 10 MB each
+
 export function wound(thing: Wound, setting: WoundSetting): Artwork {
+  const { placement: _, ...own } = thing;
+  const { glint, skin, pxPerMm } = setting;
+  const key = JSON.stringify([own, glint, skin, finestMm(pxPerMm)]);
+  const known = kept.get(key);
+  if (known) return known;
+  const made = woundArt(thing, setting);
+  const [oldest] = kept.keys();
+  if (kept.size >= MOST_KEPT && oldest !== undefined) kept.delete(oldest);
+  kept.set(key, made);
+  return made;
+}
+
+/** As fine as the picture can show. */
+const finestMm = (pxPerMm: number): number => Math.min(0.12, 1.2 / pxPerMm);
+
+function woundArt(thing: Wound, setting: WoundSetting): Artwork {
   const shape = woundShape(thing);
   const reach = (thing.erythemaMm ?? 9) + 6;
   // All that is drawn lies in this square; noise is laid on grids over it, as fine as the picture can show.
   const sideMm = 2 * (Math.max(...shape.firstOutline.map(Math.abs)) + reach);
-  const field: Field = (value, finestMm) => {
-    const cell = Math.max(finestMm, Math.min(0.12, 1.2 / setting.pxPerMm));
+  const field: Field = (value, finest) => {
+    const cell = Math.max(finest, finestMm(setting.pxPerMm));
     return gridded(value, sideMm, sideMm, Math.max(cell, sideMm / MOST_CELLS));
   };
   const marks: Mark[] = [
