@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { constants } from "node:fs";
 import { copyFile, mkdir, readdir, readFile, stat } from "node:fs/promises";
 import { dirname, join, resolve } from "node:path";
@@ -37,7 +38,24 @@ export async function practiceFolderFor(named: string | undefined, library: stri
  * @throws SamescaleError PRACTICE_INVALID, or PRACTICE_UNREADABLE when the folder cannot be read
  */
 export async function readPracticeFolder(folder: string): Promise<Practice> {
-  return parsePractice(await textsOf(folder), folder === STARTING ? "(the starting one)" : folder);
+  const texts = await textsOf(folder);
+  const { practice } = remembered(texts);
+  return practice ?? parsePractice(texts, folder === STARTING ? "(the starting one)" : folder);
+}
+
+const known = new Map<string, ReadPractice>();
+const MOST_KNOWN = 8;
+
+/** What these very texts say: read once, as every request asks for the practice and it changes once a month. */
+function remembered(texts: readonly PracticeText[]): ReadPractice {
+  const hash = createHash("sha256");
+  for (const { path, text } of texts) hash.update(`${path}\0${text.length}\0${text}`);
+  const key = hash.digest("hex");
+  const read = known.get(key) ?? readPractice(texts);
+  known.delete(key);
+  known.set(key, read);
+  if (known.size > MOST_KNOWN) known.delete(known.keys().next().value!);
+  return read;
 }
 
 /** A file of a practice as it would become; null: taken away. */
@@ -56,7 +74,7 @@ export async function checkPracticeFolder(
 ): Promise<ReadPractice> {
   const texts = await textsOf(folder);
   const others = texts.filter(({ path }) => path !== instead?.path);
-  return readPractice(isThere(instead) ? [...others, instead].sort(byPath) : others);
+  return remembered(isThere(instead) ? [...others, instead].sort(byPath) : others);
 }
 
 const isThere = (file: PracticeFileWanted | undefined): file is PracticeText =>
