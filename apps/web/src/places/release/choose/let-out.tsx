@@ -6,6 +6,7 @@ import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
 import { JobProgress } from "../../../parts/job-progress.tsx";
 import { useKeys } from "../../../shell/keys.ts";
+import { notify } from "../../../shell/notices.ts";
 import { words } from "../../../words/index.ts";
 import { sizeText } from "../parts/text.ts";
 import css from "../release.module.css";
@@ -48,7 +49,12 @@ export function LetOut({ code, wanted, refusals, onLeft }: LetOutProps) {
   function ended(job: Job): void {
     const what = doing?.what;
     setDoing(null);
-    if (job.state !== "done") return;
+    if (job.error) notify({ problem: job.error });
+    // Stopped too late it has left all the same: then there is a value.
+    if (job.value === null) {
+      if (job.state === "stopped") notify({ say: say.stopped });
+      return;
+    }
     if (what === "try") {
       setTrial({ of, end: job.value as TrialEnd });
       return;
@@ -56,6 +62,7 @@ export function LetOut({ code, wanted, refusals, onLeft }: LetOutProps) {
     const released = job.value as ReleaseEnd;
     setEnd(released);
     if (!released.done) return;
+    if (released.notSigned !== null) notify({ say: words.release.receipt.notSigned(released.notSigned) });
     onLeft();
     go(`/release/receipts/${released.id}`);
   }

@@ -52,14 +52,16 @@ export function Pictures({
       )}
       {[...visits].map(([day, pictures]) => (
         <section key={day} className={css.visit} aria-label={day ? say.chooseVisit(day) : say.noVisit}>
-          <h3>
+          <div className={css.bar}>
+            <h3>{day ? say.chooseVisit(day) : say.noVisit}</h3>
             <Button
               look="bare"
+              aria-label={`${say.addVisit}: ${day ? say.chooseVisit(day) : say.noVisit}`}
               onPress={() => set(new Set([...chosen, ...pictures.map(({ frameId }) => frameId)]))}
             >
-              {day ? say.chooseVisit(day) : say.noVisit}
+              {say.addVisit}
             </Button>
-          </h3>
+          </div>
           <ul className={css.pictures}>
             {pictures.map((picture) => (
               <li key={picture.frameId} data-chosen={chosen.has(picture.frameId)}>

@@ -4,6 +4,7 @@ import { ask } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
 import { JobProgress } from "../../../parts/job-progress.tsx";
+import { notify } from "../../../shell/notices.ts";
 import { words } from "../../../words/index.ts";
 import css from "./receipts.module.css";
 
@@ -30,6 +31,7 @@ export function CheckAgain({ id }: { readonly id: string }) {
           id={job}
           onEnd={(ended: Job) => {
             setJob(null);
+            if (ended.error) notify({ problem: ended.error });
             if (ended.state === "done") setCheck(ended.value as ReleasedCheck);
           }}
         />
