@@ -1,7 +1,6 @@
 const n = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 
 export const custody = {
-  roleTitle: "Custody",
   find: {
     title: "What happened to a frame",
     label: "Its name, its request’s code, the patient",
@@ -171,7 +170,6 @@ export const custody = {
     evidence: "Evidence bag",
     evidenceHint: "The untouched files go out by a release.",
     frames: "See it among the frames",
-    unknown: "Look for another frame",
   },
   keys: {
     title: "Custody",
@@ -179,6 +177,5 @@ export const custody = {
     previous: "act before",
     proofs: "save proofs",
     verify: "verify now",
-    find: "look for a frame",
   },
 };

@@ -21,7 +21,7 @@ export function FrameTile({ frame, why }: { readonly frame: WaitingFrame; readon
         </Checkbox>
         <span className={css.name}>
           <span>{frame.name}</span>
-          <span className="quiet">{frame.takenAt?.slice(11, 16) ?? said.moreThanShown}</span>
+          <span className="quiet">{frame.takenAt?.slice(11, 16) ?? said.noTime}</span>
         </span>
         <Button slot="drag" className={css.handle ?? ""} aria-label={`${said.drag} ${frame.name}`}>
           <svg viewBox="0 0 12 20" aria-hidden="true">

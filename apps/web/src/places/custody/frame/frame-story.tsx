@@ -39,6 +39,14 @@ export function FrameStoryPage({ id }: { readonly id: string }) {
           <Link to="/custody" look="plain">
             {words.shell.names.custody}
           </Link>
+          {story.data?.frame.requestCode && (
+            <Link
+              to={`/frames?request=${encodeURIComponent(story.data.frame.requestCode)}&at=${id}`}
+              look="plain"
+            >
+              {said.frames}
+            </Link>
+          )}
           {name && <Button onPress={() => save.mutate(undefined)}>{said.proofs}</Button>}
           {story.data?.frame.requestCode && (
             <Link to={`/release/${encodeURIComponent(story.data.frame.requestCode)}`} look="plain">
