@@ -15,12 +15,13 @@ interface PartSaidProps {
   readonly onSurface: (surface: Surface) => void;
   /** The limb's middle line, where it is marked. */
   readonly middle: Pair | null;
+  readonly said: PartSaid;
   readonly onSaid: (said: PartSaid) => void;
 }
 
 /** What the person knows of the part that is measured: flat, a limb, curved by nobody knows how much. */
-export function PartSaidForm({ surface, onSurface, middle, onSaid }: PartSaidProps) {
-  const [girth, setGirth] = useState("");
+export function PartSaidForm({ surface, onSurface, middle, said, onSaid }: PartSaidProps) {
+  const [girth, setGirth] = useState(said.limb?.girthMm?.toString() ?? "");
   const girthMm = lengthOf(girth);
   const sayLimb = (next: number | undefined) =>
     onSaid(middle && next ? { limb: { middle, girthMm: next } } : {});

@@ -3,6 +3,7 @@ import type { FrameAtMeasure } from "@samescale/server";
 import { useState } from "react";
 import { Button } from "../../../parts/button.tsx";
 import { Link } from "../../../parts/link.tsx";
+import { useKeys } from "../../../shell/keys.ts";
 import { PlaceFrame } from "../../../shell/place-frame.tsx";
 import { useMe } from "../../../shell/session.tsx";
 import { type Look, PictureViewer } from "../../../viewer/viewer.tsx";
@@ -31,6 +32,10 @@ export function OnRecord({ at, onAnew }: { readonly at: FrameAtMeasure; readonly
   const pair = useTool(pairCollecting, ANY, () => {});
   const newest = at.outlines[0] ?? null;
   const scale = tried ?? at.reading?.scale ?? null;
+  useKeys(
+    words.measure.keys,
+    mayChange ? [{ key: "o", does: newest ? tools.beginAnew : tools.begin, run: onAnew }] : [],
+  );
   return (
     <PlaceFrame
       title={titleOf(at)}

@@ -1,6 +1,6 @@
 import type { ScaleAnswer } from "@samescale/picture/planimetry";
 import type { FrameAtMeasure, OutlineSaved } from "@samescale/server";
-import { useEffect, useState } from "react";
+import { useState } from "react";
 import { ask } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
@@ -56,8 +56,8 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
   const [tool, setTool] = useState<ToolName>("click");
   const [settings, setSettings] = useState({ inside: true, brushPx: Math.round(BRUSH_SHARE * widthPx) });
   const [pointing, setPointing] = useState<"outline" | "scale" | "limb">("outline");
-  const [surface, setSurface] = useState<Surface>("flat");
-  const [middle, setMiddle] = useState<Pair | null>(null);
+  const [isLimb, setLimb] = useState(false);
+  const [marked, setMarked] = useState<Pair | null>(null);
   const [hover, setHover] = useState<Place | null>(null);
   const [look, setLook] = useState<Look | null>(null);
   const [isScaleShown, setScaleShown] = useState(true);
@@ -66,11 +66,17 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
   const outlineTool = useTool(enter[tool], settings, work.add);
   const pair = useTool(pairCollecting, settings, (made) => {
     if (pointing !== "limb") return;
-    setMiddle(made);
+    setMarked(made);
     setPointing("outline");
     const girthMm = work.said.limb?.girthMm;
     if (girthMm) work.say({ limb: { middle: made, girthMm } });
   });
+  const middle = work.said.limb?.middle ?? marked;
+  const surface: Surface = isLimb || work.said.limb ? "limb" : work.said.isCurved ? "curved" : "flat";
+  const setSurface = (next: Surface) => {
+    setLimb(next === "limb");
+    setPointing(next === "limb" && middle === null ? "limb" : "outline");
+  };
   const inHand = pointing === "outline" ? outlineTool : pair;
 
   const scale = reading?.scale.found ? reading.scale : null;
@@ -91,18 +97,6 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
       ...now,
       brushPx: Math.round(Math.min(MOST_BRUSH_PX, Math.max(LEAST_BRUSH_PX, now.brushPx * factor))),
     }));
-  useUndoKeys(work.undo, work.redo);
-  useKeys(w.keys, [
-    ...TOOLS.map((name) => ({ key: toolKeys[name], does: w.tools.tools[name], run: () => take(name) })),
-    { key: "x", does: w.tools.flip, run: () => setSettings((now) => ({ ...now, inside: !now.inside })) },
-    { key: "[", does: w.tools.smaller, run: () => brush(0.8) },
-    { key: "]", does: w.tools.larger, run: () => brush(1.25) },
-    { key: "f", does: w.tools.close, run: outlineTool.finish },
-    { key: "z", does: w.tools.undo, run: work.undo },
-    { key: "y", does: w.tools.redo, run: work.redo },
-    { key: "Escape", does: w.tools.drop, run: inHand.cancel },
-  ]);
-
   const regions = isWorking ? undefined : outlined?.measured?.regions;
   const areaMm2 = regions?.reduce((sum, region) => sum + region.areaMm2.value, 0) ?? null;
   const save = useAct(
@@ -124,12 +118,21 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
       },
     });
 
+  useUndoKeys(work.undo, work.redo);
+  useKeys(w.keys, [
+    ...TOOLS.map((name) => ({ key: toolKeys[name], does: w.tools.tools[name], run: () => take(name) })),
+    { key: "x", does: w.tools.flip, run: () => setSettings((now) => ({ ...now, inside: !now.inside })) },
+    { key: "[", does: w.tools.smaller, run: () => brush(0.8) },
+    { key: "]", does: w.tools.larger, run: () => brush(1.25) },
+    { key: "f", does: w.tools.close, run: outlineTool.finish },
+    { key: "k", does: w.figures.save, run: () => areaMm2 !== null && saveIt() },
+    { key: "z", does: w.tools.undo, run: work.undo },
+    { key: "y", does: w.tools.redo, run: work.redo },
+    { key: "Escape", does: w.tools.drop, run: inHand.cancel },
+  ]);
+
   const newest = at.outlines[0]?.sha256 ?? null;
   const [atBegin] = useState(newest);
-  useEffect(() => {
-    if (surface === "limb" && middle === null) setPointing("limb");
-  }, [surface, middle]);
-
   const points = outlineTool.state.withPoints ? outlineTool.state.draft.points : [];
   const shownScale = tried ?? reading?.scale ?? null;
   const brushSaid = scale
@@ -153,7 +156,7 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
             isWorking={isWorking}
             hasScale={scale !== null}
             work={work}
-            part={{ surface, onSurface: setSurface, middle, onSaid: work.say }}
+            part={{ surface, onSurface: setSurface, middle, said: work.said, onSaid: work.say }}
           />
           <ScaleSection
             at={at}
@@ -213,6 +216,7 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
           {isScaleShown && shownScale?.found && <Graduations scales={shownScale.scales} />}
           {outlined && <DrawnRegions regions={outlined.regions} />}
           <Clicks steps={work.steps} />
+          {surface === "limb" && middle && <CasedLine d={`M${middle[0]}L${middle[1]}`} look="other" />}
           <DraftShown draft={inHand.state.draft} />
           {tool === "brush" && hover && <CasedLine d={circle(hover.x, hover.y, settings.brushPx)} isFine />}
         </PictureViewer>

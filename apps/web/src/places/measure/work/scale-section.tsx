@@ -4,6 +4,7 @@ import { useState } from "react";
 import { ask } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
+import { useKeys } from "../../../shell/keys.ts";
 import type { Look } from "../../../viewer/viewer.tsx";
 import { words } from "../../../words/index.ts";
 import css from "../measure.module.css";
@@ -33,16 +34,16 @@ export function ScaleSection(props: ScaleSectionProps) {
   const isUnsure = reading !== null && (reading.isUnitUnsure || !reading.scale.found);
   const [isOpen, setOpen] = useState(false);
   const read = useAct(() => ask("POST", `/measure/frames/${frame.frameId}/reading`, { said: {} }));
+  const look = () => reading?.scale.found && props.onLook(wholeOf(reading.scale.scales));
+  useKeys(words.measure.keys, [
+    { key: "r", does: w.lookAtIt, run: look },
+    { key: "h", does: props.isShown ? w.hide : w.show, run: () => props.onShow(!props.isShown) },
+  ]);
   const isOtherwise = mayChange && (isOpen || isUnsure);
   return (
     <section className={css.stack} aria-labelledby="scale-title">
       <h2 id="scale-title">{w.title}</h2>
-      <ReadingFacts
-        reading={reading}
-        isShown={props.isShown}
-        onShow={props.onShow}
-        onLook={() => reading?.scale.found && props.onLook(wholeOf(reading.scale.scales))}
-      />
+      <ReadingFacts reading={reading} isShown={props.isShown} onShow={props.onShow} onLook={look} />
       {mayChange && reading === null && (
         <Button look="chief" isDisabled={read.isPending} onPress={() => read.mutate(undefined)}>
           {read.isPending ? w.reading : w.read}

@@ -19,6 +19,7 @@ interface SoFarProps {
     readonly surface: Surface;
     readonly onSurface: (surface: Surface) => void;
     readonly middle: Pair | null;
+    readonly said: Work["said"];
     readonly onSaid: Work["say"];
   };
 }
