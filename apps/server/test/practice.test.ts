@@ -195,8 +195,8 @@ test("texts that only burden: nests, aliases that grow, a million characters", a
     const checked = await send<PracticeChecked>("POST", "/practice/check", { path, text });
     assert.equal(checked.status, 200);
     assert.ok(checked.body.faults.length > 0);
-    assert.equal((await send("POST", "/practice/change", { path, before: sha256, text })).status, 409);
     assert.ok(performance.now() - bombBegan < mostMs);
+    assert.equal((await send("POST", "/practice/change", { path, before: sha256, text })).status, 409);
   }
   assert.equal((await send("POST", "/practice/check", { path, text: "x".repeat(300_000) })).status, 400);
   assert.equal((await send("POST", "/practice/check", { path, text: "x".repeat(2_000_000) })).status, 413);

@@ -1,6 +1,7 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { rm } from "node:fs/promises";
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { ownDemonstration } from "../../../cli/test/demonstration.ts";
@@ -19,7 +20,15 @@ export interface Served {
 
 /** A server of its own over a copy of the demonstration, as `samescale serve` starts it. */
 export async function serveDemonstration(): Promise<Served> {
-  const { folder } = await ownDemonstration();
+  return await serve((await ownDemonstration()).folder);
+}
+
+/** A server over a library in which nothing was done yet. */
+export async function serveEmpty(): Promise<Served> {
+  return await serve(await mkdtemp(join(tmpdir(), "samescale-empty-")));
+}
+
+async function serve(folder: string): Promise<Served> {
   const library = join(folder, "library");
   let server = await start(library, 0);
   const { url } = server;
