@@ -4,8 +4,15 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import type { Browser, Page } from "playwright-core";
 import { accessibilityFaults } from "./harness/accessible.ts";
-import { NO_BROWSER, openBrowser, openPage } from "./harness/browser.ts";
+import { NO_BROWSER, openBrowser, openPage as openQuickPage, type PageWanted } from "./harness/browser.ts";
 import { type Served, serveDemonstration } from "./harness/served.ts";
+
+/** The machine may be busy with other tests: a page is waited for longer than a person would. */
+async function openPage(of: Browser, url: string, wanted: PageWanted = {}) {
+  const opened = await openQuickPage(of, url, wanted);
+  opened.page.setDefaultTimeout(60_000);
+  return opened;
+}
 
 let browser: Browser;
 let served: Served;
@@ -44,9 +51,6 @@ async function choose(page: Page, card: string): Promise<void> {
   await (await chooser).setFiles(card);
 }
 
-/** Every file is copied, read back, copied again and looked at; other tests run beside it. */
-const TAKEN_IN = { timeout: 60_000 };
-
 test("a card is cut off on its way, gone on with after the server was started anew, taken in, and its frames given", {
   skip: NO_BROWSER,
 }, async () => {
@@ -71,7 +75,7 @@ test("a card is cut off on its way, gone on with after the server was started an
     if (request.method() === "POST" && /\/api\/card\/drop\/[^/]+$/.test(request.url())) sent++;
   });
   await choose(page, card);
-  await page.getByText("Do not empty the card", { exact: true }).waitFor(TAKEN_IN);
+  await page.getByText("Do not empty the card", { exact: true }).waitFor();
   assert.equal(sent, 8, "only the rest is sent");
   await page.getByText("day-sheet.txt (It is text, not a picture)").waitFor();
   await page.getByText("no picture: It is text, not a picture").waitFor();
@@ -126,7 +130,7 @@ test("a card at the server's machine is compared and may be emptied; a folder th
   await page.getByText("There is no folder /no/such/card").waitFor();
   assert.deepEqual(await accessibilityFaults(page), []);
   await page.getByRole("button", { name: "Take in CARD-C" }).click();
-  await page.getByText("The card may be emptied").waitFor(TAKEN_IN);
+  await page.getByText("The card may be emptied").waitFor();
   await page.getByText("here already").first().waitFor();
   await page.goBack();
   await page.getByRole("heading", { name: "Taken in lately" }).waitFor();

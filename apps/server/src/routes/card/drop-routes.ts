@@ -100,7 +100,8 @@ export const dropRoutes: Area = (app, deps) => {
         notToErase: (files) => whyNotEmptied(drop, here, files),
         async afterwards(result) {
           const wantsCopies = secondPlaceOf(await deps.practice()).is === "folder";
-          if (isSettled(result, wantsCopies)) await drops.remove(person, drop.id);
+          // What did not come is sent into the same drop when the card is dropped again.
+          if (here.size >= drop.files && isSettled(result, wantsCopies)) await drops.remove(person, drop.id);
         },
       });
       return { job: job.id };
