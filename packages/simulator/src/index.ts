@@ -10,22 +10,18 @@ export {
   obliqueLight,
   ringLight,
 } from "./light/light.ts";
-export { type Darkroom, openDarkroom } from "./rehearsal/darkroom.ts";
+export { openDarkroom } from "./rehearsal/darkroom.ts";
 export {
   cameraOf,
-  drawnDistanceMm,
   HELD_WELL,
   type HeldCamera,
   REHEARSAL_LENSES_MM,
   REHEARSAL_LIGHTS,
   REHEARSAL_RANGES,
-  type RehearsalLight,
   sceneOf,
-  sharpAtMm,
 } from "./rehearsal/held-camera.ts";
 export { type HeldTruth, heldTruth } from "./rehearsal/held-truth.ts";
 export {
-  type Aim,
   REHEARSAL_RATIO,
   REHEARSAL_TASKS,
   type RehearsalTask,

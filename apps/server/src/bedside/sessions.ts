@@ -89,7 +89,7 @@ export function bedsideSessions({
     async open(actor, { requestId, code, folder }) {
       const known = all.get(requestId)?.running;
       if (known?.folder === folder && !known.problem && !known.live?.problem) return;
-      await end(requestId);
+      const before = all.get(requestId);
       const running: Running = {
         requestId,
         folder,
@@ -100,7 +100,10 @@ export function bedsideSessions({
         pictures: new Map(),
       };
       const kept = { running, stop: new AbortController() };
+      // Put in at once: of two devices that go on at the same moment the second finds it running.
       all.set(requestId, kept);
+      before?.stop.abort();
+      await before?.running.live?.close();
       makeReady(actor, code, kept).catch((thrown) => {
         kept.running = { ...kept.running, problem: reportOf(thrown, code) };
         changed();

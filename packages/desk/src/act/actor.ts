@@ -20,3 +20,6 @@ export const CLINICAL: readonly Role[] = ["photographer", "lead", "requester", "
 /** As the custody log names them. Names can be alike, an account cannot; no name holds square brackets. */
 export const actorText = ({ role, name, personId }: Actor): string =>
   personId == null ? `${role}:${name}` : `${role}:${name} [${personId}]`;
+
+/** The name in what the custody log says of an actor. */
+export const nameInLog = (text: string): string => text.replace(/^[a-z]+:/, "").replace(/ \[[^\]]*\]$/, "");

@@ -1,5 +1,5 @@
 import { seenRequests } from "../access/seeing.ts";
-import type { Actor } from "../act/actor.ts";
+import { type Actor, nameInLog } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
 import type { SaidVerdict } from "./session.ts";
 
@@ -44,7 +44,9 @@ export async function runningBedsides({ library }: Desk, actor: Actor): Promise<
     .flatMap(({ subject, details, time, actor: by }) => {
       const request = requests.find(({ id }) => id === idOf(subject));
       const { folder } = JSON.parse(details) as { folder: string };
-      return request ? [{ requestId: request.id, code: request.code, folder, beganAt: time, by }] : [];
+      return request
+        ? [{ requestId: request.id, code: request.code, folder, beganAt: time, by: nameInLog(by) }]
+        : [];
     });
 }
 
@@ -71,7 +73,7 @@ export async function wordsAtBedside(
   for (const { details, time, actor } of acts) {
     const { frame, said } = JSON.parse(details) as { frame: string; said: SaidVerdict | null };
     if (said === null) words.delete(frame);
-    else words.set(frame, { said, by: actor, at: time });
+    else words.set(frame, { said, by: nameInLog(actor), at: time });
   }
   return words;
 }
