@@ -5,6 +5,8 @@ import { RouterProvider } from "react-aria-components";
 import { createRoot } from "react-dom/client";
 import { useLocation } from "wouter";
 import { Refused } from "./api/client.ts";
+import { FaultBoundary } from "./shell/fault-boundary.tsx";
+import { tellFaults } from "./shell/faults.ts";
 import { keepShell } from "./shell/offline.ts";
 import { Session } from "./shell/session.tsx";
 import { Shell } from "./shell/shell.tsx";
@@ -33,12 +35,15 @@ function Application() {
   );
 }
 
+tellFaults();
 keepShell();
 
 createRoot(document.getElementById("application")!).render(
   <StrictMode>
     <QueryClientProvider client={client}>
-      <Application />
+      <FaultBoundary>
+        <Application />
+      </FaultBoundary>
     </QueryClientProvider>
   </StrictMode>,
 );

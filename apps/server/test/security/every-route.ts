@@ -76,6 +76,7 @@ interface Shape {
   readonly minimum?: number;
   readonly exclusiveMinimum?: number;
   readonly minLength?: number;
+  readonly maxLength?: number;
   readonly pattern?: string;
   readonly format?: string;
 }
@@ -126,5 +127,7 @@ function sample(shape: Shape, text?: string): unknown {
   return tried.find((one) => fits(one, shape)) ?? "x";
 }
 
-const fits = (text: string, { pattern, minLength = 0 }: Shape): boolean =>
-  text.length >= minLength && (pattern === undefined || new RegExp(pattern, "u").test(text));
+const fits = (text: string, { pattern, minLength = 0, maxLength = text.length }: Shape): boolean =>
+  text.length >= minLength &&
+  text.length <= maxLength &&
+  (pattern === undefined || new RegExp(pattern, "u").test(text));

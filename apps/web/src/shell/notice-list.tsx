@@ -26,6 +26,7 @@ export function NoticeList() {
       {notices.map((notice) => (
         <div key={notice.id} className={css.notice}>
           {notice.problem ? <Problem report={notice.problem} /> : <p>{notice.say}</p>}
+          {notice.reload && <Button onPress={() => location.reload()}>{words.shell.reload}</Button>}
           {notice.undo && <Button onPress={() => void takeBack()}>{words.shell.undo}</Button>}
           <Button look="bare" aria-label={words.shell.dismiss} onPress={() => dismiss(notice.id)}>
             ×

@@ -7,6 +7,8 @@ export interface Notice {
   readonly say?: string;
   readonly problem?: ErrorReport;
   readonly undo?: () => Promise<unknown>;
+  /** A fault of the page: it can be opened anew. */
+  readonly reload?: boolean;
 }
 
 const UNDO_MS = 10_000;

@@ -58,6 +58,8 @@ export function Session({ children }: { readonly children: ReactNode }) {
     if (me.data === undefined)
       return me.error ? (
         <main className={css.page}>
+          <img className={css.mark} src={icon} alt="" />
+          <h1>{words.shell.application}</h1>
           <Problem report={reportFrom(me.error)} again={() => void me.refetch()} />
         </main>
       ) : null;
