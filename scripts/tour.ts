@@ -30,7 +30,7 @@ try {
     const { page, complaints, close } = await openPage(browser, served.url, how);
     for (const { name, open } of shots.filter((shot) => wanted.length === 0 || wanted.includes(shot.name))) {
       try {
-        await open(page);
+        await open(page, served.folder);
         await settled(page);
         await keep(await page.screenshot(), join(folder, `${name}-${look}.webp`));
       } catch (thrown) {
