@@ -29,16 +29,26 @@ function behind(door: string): { readonly files: ReadonlyMap<string, string>; re
   return { files, builtins };
 }
 
-test("nothing behind the browser's door needs Node, a native library or WebAssembly", () => {
-  const { files, builtins } = behind("@samescale/picture/outline");
-  assert.deepEqual(builtins, []);
-  const names = [...files.keys()];
-  assert.ok(names.some((n) => n.endsWith("max-flow.ts")) && names.some((n) => n.includes("ml-matrix")));
-  for (const [file, text] of files) {
-    assert.doesNotMatch(file, /\.(node|wasm)$/);
-    assert.doesNotMatch(text, /\bWebAssembly\b|\.wasm\b|\bnode:/, file);
-  }
-});
+const DOORS = [
+  ["@samescale/picture/outline", ["max-flow.ts", "ml-matrix"]],
+  ["@samescale/picture/planimetry", ["lean-effect.ts", "limb.ts"]],
+] as const;
+
+for (const [door, within] of DOORS)
+  test(`nothing behind ${door} needs Node, a native library or WebAssembly`, () => {
+    const { files, builtins } = behind(door);
+    assert.deepEqual(builtins, []);
+    const names = [...files.keys()];
+    for (const name of within)
+      assert.ok(
+        names.some((n) => n.includes(name)),
+        name,
+      );
+    for (const [file, text] of files) {
+      assert.doesNotMatch(file, /\.(node|wasm)$/);
+      assert.doesNotMatch(text, /\bWebAssembly\b|\.wasm\b|\bnode:/, file);
+    }
+  });
 
 test("the walk sees what only Node has, where there is some", () => {
   assert.ok(behind("./browser-door.test.ts").builtins.length > 0);
