@@ -16,8 +16,11 @@ after(async () => {
   await served?.close();
 });
 
-test("from an empty library to a department with its own kit, alone on this machine", { skip: NO_BROWSER }, async () => {
+test("from an empty library to a department with its own kit, alone on this machine", {
+  skip: NO_BROWSER,
+}, async () => {
   const { page, complaints, close } = await openPage(browser, served.url);
+  page.setDefaultTimeout(60_000);
   await page.getByRole("heading", { level: 1, name: "Three steps to a working department" }).waitFor();
   assert.deepEqual(await accessibilityFaults(page), []);
 
@@ -32,7 +35,10 @@ test("from an empty library to a department with its own kit, alone on this mach
   await page.getByRole("heading", { level: 2, name: "Kit" }).waitFor();
   assert.deepEqual(await accessibilityFaults(page), []);
   await page.getByRole("button", { name: "Go on" }).click();
-  await page.getByText(/Not written, as the practice would not hold/).first().waitFor();
+  await page
+    .getByText(/Not written, as the practice would not hold/)
+    .first()
+    .waitFor();
   await page.getByLabel("Sensor, mm").fill("36x24");
   await page.getByLabel("Pixels").fill("6000x4000");
   await page.getByLabel("Focal length, mm").fill("100");

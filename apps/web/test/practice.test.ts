@@ -24,7 +24,10 @@ test("a view's ratio: its fault is told while it is typed, a right one is saved 
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, `${served.url}practice/views`);
-  await page.getByRole("link", { name: /Wound of the lower leg, series/ }).first().click();
+  await page
+    .getByRole("link", { name: /Wound of the lower leg, series/ })
+    .first()
+    .click();
   await page.getByRole("heading", { level: 1, name: "Wound of the lower leg, series" }).waitFor();
   const before = await setFile();
   const ratio = page.getByLabel("Reproduction ratio");
@@ -44,9 +47,15 @@ test("a view's ratio: its fault is told while it is typed, a right one is saved 
   await close();
 });
 
-test("a thing of the kit is said to be empty with one touch; a broken one is told apart", { skip: NO_BROWSER }, async () => {
+test("a thing of the kit is said to be empty with one touch; a broken one is told apart", {
+  skip: NO_BROWSER,
+}, async () => {
   const { page, complaints, close } = await openPage(browser, `${served.url}practice/kit`);
-  await page.getByText("Charged: Body 1", { exact: true }).or(page.getByRole("checkbox", { name: "Charged: Body 1" })).first().waitFor();
+  await page
+    .getByText("Charged: Body 1", { exact: true })
+    .or(page.getByRole("checkbox", { name: "Charged: Body 1" }))
+    .first()
+    .waitFor();
   await page.getByRole("checkbox", { name: "Charged: Body 1" }).first().click({ force: true });
   await page.getByText("charge it").first().waitFor();
   await page.getByRole("button", { name: "Change Body 1" }).first().click();
@@ -61,7 +70,17 @@ test("a thing of the kit is said to be empty with one touch; a broken one is tol
 test("every place of Practice: nothing inaccessible in either light, nothing wider than a phone", {
   skip: NO_BROWSER,
 }, async () => {
-  const places = ["", "/views", "/views/leg-wound", "/kit", "/people", "/wording", "/retention", "/keeping", "/figures"];
+  const places = [
+    "",
+    "/views",
+    "/views/leg-wound",
+    "/kit",
+    "/people",
+    "/wording",
+    "/retention",
+    "/keeping",
+    "/figures",
+  ];
   for (const light of ["dim", "light"] as const) {
     const wanted = light === "dim" ? { light } : { light, widthPx: 320, heightPx: 700 };
     const { page, complaints, close } = await openPage(browser, `${served.url}practice`, wanted);
@@ -78,7 +97,9 @@ test("every place of Practice: nothing inaccessible in either light, nothing wid
   }
 });
 
-test("the demonstration goes in one act, and the page goes on over an empty library", { skip: NO_BROWSER }, async () => {
+test("the demonstration goes in one act, and the page goes on over an empty library", {
+  skip: NO_BROWSER,
+}, async () => {
   const { page, close } = await openPage(browser, `${served.url}practice/remove-demonstration`);
   const remove = page.getByRole("button", { name: "Remove everything" });
   await remove.waitFor();
@@ -88,7 +109,9 @@ test("the demonstration goes in one act, and the page goes on over an empty libr
   const department = (await page.getByText(/^To go on, type/).textContent())!.replace("To go on, type ", "");
   await page.getByLabel(/^To go on, type/).fill(department);
   await remove.click();
-  await page.getByRole("heading", { level: 1, name: "Three steps to a working department" }).waitFor({ timeout: 60_000 });
+  await page
+    .getByRole("heading", { level: 1, name: "Three steps to a working department" })
+    .waitFor({ timeout: 60_000 });
   assert.equal(await page.getByText("are invented").count(), 0);
   await close();
 });

@@ -31,6 +31,8 @@ import { line } from "../practice/fields.ts";
 export interface FirstRunState {
   /** Nothing was done in the library yet, and it has no practice of its own. */
   readonly isNeeded: boolean;
+  /** Nothing was done in the library yet: the steps can be gone. */
+  readonly isEmpty: boolean;
   readonly practiceIsOwn: boolean;
   readonly department: string;
   readonly ageOfMajority: number;
@@ -81,8 +83,9 @@ export const beginRoutes: Area = (app, deps) => {
   app.get("/first-run", { config }, async (): Promise<FirstRunState> => {
     const isOwn = !isStartingPractice(await practiceFolder());
     const { department, consent, patientNumberFormats, kit } = await practice();
+    const isEmpty = await isEmptyLibrary(desk);
     return {
-      isNeeded: !isOwn && (await isEmptyLibrary(desk)),
+      ...{ isNeeded: !isOwn && isEmpty, isEmpty },
       practiceIsOwn: isOwn,
       department: isOwn ? department : "",
       ageOfMajority: consent.ageOfMajority,
@@ -163,6 +166,13 @@ async function changed(
   path: string,
   change: (text: string) => string,
 ): Promise<PracticeChanged> {
+  if (!(await isEmptyLibrary(desk))) {
+    throw new SamescaleError(
+      "LIBRARY_IN_USE",
+      "The three steps are for an empty library, and this one is in use",
+      "Change what is needed under Practice.",
+    );
+  }
   if (isStartingPractice(await practiceFolder())) await startPractice(join(desk.library.folder, "practice"));
   const folder = await practiceFolder();
   const file = await practiceFile(folder, path);

@@ -1,4 +1,4 @@
-import type { PracticeOverview } from "@samescale/server";
+import type { FirstRunState, PracticeOverview } from "@samescale/server";
 import { Link as Routed } from "wouter";
 import { ask } from "../../api/client.ts";
 import { useAct, useAnswer } from "../../api/use-answer.ts";
@@ -15,7 +15,10 @@ const { overview, places } = words.practice;
 /** What the practice is, and what of it asks for somebody. */
 export function Overview() {
   const practice = useAnswer<PracticeOverview>("/practice", ["practice"]);
-  const { hasAccounts, isDemonstration } = useMe();
+  const { hasAccounts, isDemonstration, role } = useMe();
+  const makesPictures = role === "photographer" || role === "lead";
+  const { isEmpty = false } =
+    useAnswer<FirstRunState>(makesPictures ? "/first-run" : null, ["practice"]).data ?? {};
   const makeOwn = useAct(() => ask("POST", "/practice/own", {}), { say: () => overview.madeOwn });
   return (
     <PracticePage here="" title={overview.title}>
@@ -76,15 +79,13 @@ export function Overview() {
                 {isOwn && (
                   <Line to="file/department.yaml" name={overview.department} says={overview.departmentSays} />
                 )}
-                <Line to="first-run" name={overview.firstRun} says={overview.firstRunSays} />
+                {isEmpty && <Line to="first-run" name={overview.firstRun} says={overview.firstRunSays} />}
                 {isDemonstration && (
                   <Line to="remove-demonstration" name={overview.removeDemo} says={overview.removeDemoSays} />
                 )}
               </ul>
             )}
-            <p className={css.small}>
-              {says} {isOwn && overview.lies(folder)}
-            </p>
+            <p className={`${css.small} ${css.text}`}>{isOwn ? overview.lies(folder) : says}</p>
           </>
         )}
       </Answered>

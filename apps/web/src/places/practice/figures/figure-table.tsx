@@ -26,7 +26,11 @@ export function FigureTable(props: {
                       // biome-ignore lint/suspicious/noArrayIndexKey: the columns are fixed.
                       <td key={i} className={own.wide} />
                     ) : (
-                      <th key={head} scope="col">
+                      <th
+                        key={head}
+                        scope="col"
+                        className={typeof rows[0]?.cells[i] === "number" ? own.over : undefined}
+                      >
                         {head}
                       </th>
                     ),

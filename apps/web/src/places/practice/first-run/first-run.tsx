@@ -3,6 +3,8 @@ import { Link, useLocation, useSearchParams } from "wouter";
 import { useAnswer } from "../../../api/use-answer.ts";
 import { Answered } from "../../../parts/answered.tsx";
 import { Button } from "../../../parts/button.tsx";
+import { Empty } from "../../../parts/empty.tsx";
+import { Link as ToPractice } from "../../../parts/link.tsx";
 import { leaveFirstRun } from "../../../shell/first-run.ts";
 import { PlaceFrame } from "../../../shell/place-frame.tsx";
 import { words } from "../../../words/index.ts";
@@ -25,6 +27,18 @@ export function FirstRun() {
     leaveFirstRun();
     go("/");
   };
+  if (state.data && !state.data.isEmpty) {
+    return (
+      <PlaceFrame title={say.title}>
+        <Empty title={say.inUse}>
+          <p>{say.inUseSays}</p>
+          <ToPractice to="/practice" look="chief">
+            {words.practice.nav}
+          </ToPractice>
+        </Empty>
+      </PlaceFrame>
+    );
+  }
   return (
     <PlaceFrame title={say.title} acts={<Button onPress={leave}>{say.leave}</Button>}>
       <div className={css.stack}>

@@ -2,6 +2,8 @@
 export const firstRun = {
   title: "Three steps to a working department",
   says: "This library is empty. Three short steps make it yours; each can be left and gone on with later under Practice.",
+  inUse: "This library is in use",
+  inUseSays: "The three steps are for an empty one. What they ask for is changed under Practice.",
   step: (n: number) => `Step ${n} of 3`,
   names: ["Department", "Kit", "People"] as const,
   next: "Go on",
