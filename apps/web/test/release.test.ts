@@ -174,6 +174,7 @@ test("masks by pointer and by keyboard, undone, a bar over the eyes refused, the
 for (const light of ["dim", "light"] as const) {
   test(`no accessibility fault in any state, also at 320 px, ${light}`, { skip }, async () => {
     const { page, close } = await openPage(browser, served.url, { light });
+    page.setDefaultTimeout(PATIENCE_MS);
     const { releases } = await meanwhile<{ releases: { id: string }[] }>("/release/receipts?scope=teaching");
     for (const [path, ready] of [
       ["release", "Which request?"],

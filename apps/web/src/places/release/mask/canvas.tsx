@@ -45,6 +45,7 @@ export function Canvas({
           <g key={i}>
             {said === "cover" && <path className={css.covered} d={d} />}
             <CasedLine d={d} look={said === null ? "guess" : "other"} />
+            <AreaNumber number={i + 1} at={polygon[0]!} />
           </g>
         );
       })}
@@ -74,4 +75,20 @@ function TellScale({ to }: { readonly to: RefObject<number> }) {
     to.current = now;
   }, [to, now]);
   return null;
+}
+
+/** Which one of the list at the right it is, as large at every zoom. */
+function AreaNumber({
+  number,
+  at: [x, y],
+}: {
+  readonly number: number;
+  readonly at: readonly [number, number];
+}) {
+  const scale = useScreenScale();
+  return (
+    <text className={css.number} x={x} y={y - 5 / scale} fontSize={15 / scale} strokeWidth={4 / scale}>
+      {number}
+    </text>
+  );
 }
