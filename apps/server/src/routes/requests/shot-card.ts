@@ -18,7 +18,7 @@ export const shotCardRoutes: Area = (app, { desk, practice }) => {
       return await reply
         .type("text/html; charset=utf-8")
         // Its own styles and its one script, by their hashes.
-        .header("content-security-policy", `${page.contentSecurityPolicy}; frame-ancestors 'none'`)
+        .header("content-security-policy", page.contentSecurityPolicy)
         .send(page.html);
     },
   );
