@@ -33,7 +33,7 @@ async function cardWithoutLabel(name: string): Promise<string> {
   const from = join(served.folder, "cards", "CARD-B", "DCIM", "100VC___");
   const card = join(served.folder, "brought", name);
   await mkdir(join(card, "DCIM"), { recursive: true });
-  for (const file of (await readdir(from)).sort().slice(1)) {
+  for (const file of (await readdir(from)).sort().slice(1, 5)) {
     const bytes = await readFile(join(from, file));
     const comment = Buffer.concat([Buffer.from([0xff, 0xfe, 0, 2 + name.length]), Buffer.from(name)]);
     await writeFile(
@@ -64,19 +64,20 @@ test("a card is cut off on its way, gone on with after the server was started an
   });
   await choose(page, card);
   await page.getByText("The connection is lost").waitFor();
-  await page.getByText("2 of 10 files").waitFor();
+  await page.getByText("2 of 5 files").waitFor();
   await served.restart();
-  // The page is opened anew: what it held is gone, what came lies at the server.
+  // The page is closed and opened anew: what it held is gone, what came lies at the server.
+  await page.goto("about:blank");
   await page.unroute("**/api/card/drop/*");
   await page.goto(`${served.url}card`);
-  await page.getByText(/^2 of 10 files are here\./).waitFor();
+  await page.getByText(/^2 of 5 files are here\./).waitFor();
   let sent = 0;
   page.on("request", (request) => {
     if (request.method() === "POST" && /\/api\/card\/drop\/[^/]+$/.test(request.url())) sent++;
   });
   await choose(page, card);
-  await page.getByText("Do not empty the card", { exact: true }).waitFor();
-  assert.equal(sent, 8, "only the rest is sent");
+  await page.getByText("Do not empty the card", { exact: true }).waitFor({ timeout: 120_000 });
+  assert.equal(sent, 3, "only the rest is sent");
   await page.getByText("day-sheet.txt (It is text, not a picture)").waitFor();
   await page.getByText("no picture: It is text, not a picture").waitFor();
   assert.deepEqual(await accessibilityFaults(page), []);
