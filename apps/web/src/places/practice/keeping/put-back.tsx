@@ -40,7 +40,7 @@ function Command({ text }: { readonly text: string }) {
       <code className={`${css.mono} ${css.command}`}>{text}</code>
       <Button
         look="bare"
-        aria-label={`${say.copy}: ${text}`}
+        aria-label={`${isCopied ? say.copied : say.copy}: ${text}`}
         onPress={() => {
           void navigator.clipboard?.writeText(text);
           setCopied(true);

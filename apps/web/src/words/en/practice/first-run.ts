@@ -54,7 +54,7 @@ export const firstRun = {
     addLens: "Another lens",
     addFlash: "A light",
     addScale: "A scale",
-    takeOut: (name: string) => `Take ${name} out`,
+    takeOut: (name: string) => `Take it out: ${name}`,
     takeOutShort: "Take it out",
     front:
       "The front of a lens is measured afterwards, once, under Practice, Kit: until then distances count from inside the lens.",

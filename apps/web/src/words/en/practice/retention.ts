@@ -57,7 +57,7 @@ export const practiceRetention = {
   noTrash: "No frame is put aside.",
   unplaced: "unplaced",
   takeBack: "Take back",
-  takeBackOf: (name: string) => `Take ${name} back`,
+  takeBackOf: (name: string) => `Take back ${name}`,
   takenBack: "The frame was taken back.",
   takeBackReason: "taken back in Practice",
 };
