@@ -97,17 +97,16 @@ function OpenPicture(props: PictureViewerProps & { readonly tiles: PictureTiles 
   const help = useId();
 
   useEffect(() => {
-    let isJoining = shared !== undefined && shared.seen !== null && shared.leader !== me;
+    let isNew = true;
     const opened = openStage(holder.current!, sha256, tiles, {
       seen(left, top, now) {
         group.current?.setAttribute("transform", `matrix(${now} 0 0 ${now} ${left} ${top})`);
         setScale(now);
         // The one that opens later shows what the others show.
-        if (isJoining && shared?.seen) {
-          isJoining = false;
-          opened.showPart(shared.seen, unit);
-        } else if (shared && (shared.leader === me || shared.seen === null))
-          shared.show(opened.part(unit), me);
+        const joins = isNew && shared?.seen && shared.leader !== me;
+        isNew = false;
+        if (joins) opened.showPart(shared.seen!, unit);
+        else if (shared && (shared.leader === me || shared.seen === null)) shared.show(opened.part(unit), me);
       },
       taken() {
         if (shared) shared.leader = me;

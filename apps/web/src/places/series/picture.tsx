@@ -15,12 +15,22 @@ export function Picture({
   readonly aspect: number;
 }) {
   const [failed, setFailed] = useState<string | null>(null);
+  const [shown, setShown] = useState<string | null>(null);
   return (
     <div className={css.picture} style={{ aspectRatio: aspect }}>
       {failed === src ? (
         <p className="quiet">{words.frames.noPicture}</p>
       ) : (
-        <img src={src} alt={alt} draggable={false} onError={() => setFailed(src)} />
+        <>
+          {shown !== src && <p className="quiet">{words.parts.loading}</p>}
+          <img
+            src={src}
+            alt={alt}
+            draggable={false}
+            onLoad={() => setShown(src)}
+            onError={() => setFailed(src)}
+          />
+        </>
       )}
     </div>
   );
