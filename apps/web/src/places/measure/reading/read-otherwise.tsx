@@ -73,10 +73,14 @@ export function ReadOtherwise(props: ReadOtherwiseProps) {
       }
     }
   });
-  const take = useAct(({ said }: Tried) => ask<FrameAtMeasure>("POST", `${path}/reading`, { said }), {
-    say: () => w.kept,
-  });
-  const takeIt = () => chosen && take.mutate(chosen, { onSuccess: onEnd });
+  const take = useAct(
+    async ({ said }: Tried) => {
+      await ask<FrameAtMeasure>("POST", `${path}/reading`, { said });
+      onEnd();
+    },
+    { say: () => w.kept },
+  );
+  const takeIt = () => chosen && take.mutate(chosen);
 
   const length = lengthOf(byHand.lengthMm);
   const tolerance = byHand.toleranceMm.trim() === "" ? null : lengthOf(byHand.toleranceMm);

@@ -100,24 +100,21 @@ export function OutlineWork({ at, isBlind, onEnd }: OutlineWorkProps) {
   const regions = isWorking ? undefined : outlined?.measured?.regions;
   const areaMm2 = regions?.reduce((sum, region) => sum + region.areaMm2.value, 0) ?? null;
   const save = useAct(
-    () =>
-      ask<OutlineSaved>("POST", `/measure/frames/${frame.frameId}/outline`, {
+    async () => {
+      const saved = await ask<OutlineSaved>("POST", `/measure/frames/${frame.frameId}/outline`, {
         steps: work.steps,
         readingSha256: reading!.sha256,
         said: work.said,
         areaMm2: areaMm2!,
         isBlind,
-      }),
+      });
+      // Before anything is asked for anew: the answers may put another page in place of this one.
+      work.clear();
+      onEnd(saved);
+    },
     { say: () => w.figures.saved },
   );
-  const saveIt = () =>
-    save.mutate(undefined, {
-      onSuccess: (saved) => {
-        work.clear();
-        onEnd(saved);
-      },
-    });
-
+  const saveIt = () => save.mutate(undefined);
   useUndoKeys(work.undo, work.redo);
   useKeys(w.keys, [
     ...TOOLS.map((name) => ({ key: toolKeys[name], does: w.tools.tools[name], run: () => take(name) })),
