@@ -1,12 +1,15 @@
 import type { RequestForm } from "@samescale/server";
+import { useMutation } from "@tanstack/react-query";
 import { type FormEvent, useState } from "react";
 import { useLocation } from "wouter";
-import { ask } from "../../../api/client.ts";
-import { useAct, useAnswer } from "../../../api/use-answer.ts";
+import { ask, reportFrom } from "../../../api/client.ts";
+import { useAnswer } from "../../../api/use-answer.ts";
 import { Answered } from "../../../parts/answered.tsx";
 import { Button } from "../../../parts/button.tsx";
 import { Checkbox } from "../../../parts/checkbox.tsx";
 import { Choices } from "../../../parts/choice.tsx";
+import { Problem } from "../../../parts/problem.tsx";
+import { notify } from "../../../shell/notices.ts";
 import { PlaceFrame } from "../../../shell/place-frame.tsx";
 import { useMe } from "../../../shell/session.tsx";
 import { words } from "../../../words/index.ts";
@@ -40,8 +43,9 @@ function Filling({ form, isAsker }: { readonly form: RequestForm; readonly isAsk
     name: "",
     birthDate: "",
   });
-  const save = useAct(
-    async () => {
+  // What is refused is said above the button that sends: a notice would lie over it on a phone.
+  const save = useMutation({
+    mutationFn: () => {
       const { dueDate, priority, details } = askedIn(draft);
       const said = Object.fromEntries(Object.entries(details).filter(([, value]) => value !== null));
       return ask<{ code: string }>("POST", "/requests", {
@@ -52,13 +56,14 @@ function Filling({ form, isAsker }: { readonly form: RequestForm; readonly isAsk
         details: said,
       });
     },
-    { say: ({ code }) => say.saved(code) },
-  );
+    onSuccess: ({ code }) => {
+      notify({ say: say.saved(code) });
+      go(`/requests/${code}${isAsker ? "" : "?show=plan"}`);
+    },
+  });
   const submit = (event: FormEvent) => {
     event.preventDefault();
-    save.mutate(undefined, {
-      onSuccess: ({ code }) => go(`/requests/${code}${isAsker ? "" : "?show=plan"}`),
-    });
+    save.mutate();
   };
   return (
     <form className={css.form} onSubmit={submit} autoComplete="off">
@@ -91,6 +96,7 @@ function Filling({ form, isAsker }: { readonly form: RequestForm; readonly isAsk
         )}
       </section>
       <AskedFields draft={draft} onChange={setDraft} form={form} isClinical={isClinical} />
+      {save.error !== null && <Problem report={reportFrom(save.error)} />}
       <p className={css.send}>
         <Button type="submit" look="chief" isDisabled={save.isPending}>
           {isAsker ? say.send : say.save}
