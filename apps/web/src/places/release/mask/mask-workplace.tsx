@@ -1,4 +1,5 @@
 import type { OutgoingPreview, ProposedMask } from "@samescale/server";
+import { useMutation, useQueryClient } from "@tanstack/react-query";
 import { useRef, useState } from "react";
 import { ask, reportFrom } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
@@ -49,14 +50,18 @@ export function MaskWorkplace({
       .map(({ kind: what, polygon }: { kind: string; polygon: readonly XY[] }) => ({ kind: what, polygon }));
     return ask<OutgoingPreview>("POST", `/release/frames/${frameId}/preview`, { scope, areas });
   });
-  const confirm = useAct(() =>
-    ask("POST", `/release/frames/${frameId}/mask`, {
-      proposals: seen.sha256,
-      proposed: work.proposed,
-      areas: work.areas.map(({ kind: what, polygon }) => ({ kind: what, polygon })),
-      answers: work.answers,
-    }),
-  );
+  const client = useQueryClient();
+  // What is wrong is said beside the button: a notice at the lower edge would lie over it.
+  const confirm = useMutation({
+    mutationFn: () =>
+      ask("POST", `/release/frames/${frameId}/mask`, {
+        proposals: seen.sha256,
+        proposed: work.proposed,
+        areas: work.areas.map(({ kind: what, polygon }) => ({ kind: what, polygon })),
+        answers: work.answers,
+      }),
+    onSettled: () => client.invalidateQueries(),
+  });
   const open = {
     questions: of.questions.filter((question) => work.answers[question.kind] === undefined).length,
     proposals: work.proposed.filter((said) => said === null).length,
