@@ -30,6 +30,10 @@ export function Steps({ of, choice, change }: StepProps) {
   const changed = useWhatChanged(choice, reach.data).filter(
     ({ frameId }) => frameId !== null && choice.frames.includes(frameId),
   );
+  // Two questions are asked at the desk, and a withdrawal may be in the answer of one of them first.
+  const isBehind =
+    refusals.data?.length === 0 &&
+    (reach.data?.some(({ frameId }) => frameId !== null && choice.frames.includes(frameId)) ?? false);
   useKeys(say.keys, [
     {
       key: "a",
@@ -101,7 +105,7 @@ export function Steps({ of, choice, change }: StepProps) {
                 <LetOut
                   code={of.code}
                   wanted={wanted}
-                  refusals={refusals.isSettled ? refusals.data : undefined}
+                  refusals={refusals.isSettled && !isBehind ? refusals.data : undefined}
                   onLeft={forget}
                 />
               )}
