@@ -24,11 +24,11 @@ test("a view's ratio: its fault is told while it is typed, a right one is saved 
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, `${served.url}practice/views`);
+  page.setDefaultTimeout(60_000);
+  await page.getByRole("link", { name: /Wound of the lower leg, series(?! with)/ }).click();
   await page
-    .getByRole("link", { name: /Wound of the lower leg, series/ })
-    .first()
-    .click();
-  await page.getByRole("heading", { level: 1, name: "Wound of the lower leg, series" }).waitFor();
+    .getByRole("heading", { level: 1, name: "Wound of the lower leg, series", exact: true })
+    .waitFor();
   const before = await setFile();
   const ratio = page.getByLabel("Reproduction ratio");
   await ratio.fill("1:1000");
