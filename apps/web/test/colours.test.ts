@@ -6,7 +6,9 @@ import { test } from "node:test";
 const tokens = readFileSync(join(import.meta.dirname, "../src/style/tokens.css"), "utf8");
 const palette = (light: string): Record<string, string> => {
   const block = tokens.split(`[data-light="${light}"]`)[1]?.split("}")[0] ?? "";
-  return Object.fromEntries([...block.matchAll(/--([\w-]+): (#\w{6});/g)].map(([, name, hex]) => [name, hex]));
+  return Object.fromEntries(
+    [...block.matchAll(/--([\w-]+): (#\w{6});/g)].map(([, name, hex]) => [name, hex]),
+  );
 };
 
 /** Relative luminance and contrast ratio. WCAG 2.2, definitions "relative luminance" and "contrast ratio". */

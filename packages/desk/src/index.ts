@@ -14,8 +14,8 @@ export { type Emergency, type Opened, openInEmergency } from "./access/emergency
 export { type LettingIn, letIn } from "./access/let-in.ts";
 export { lookAt } from "./access/look.ts";
 export { type Marking, markSensitive } from "./access/mark-sensitive.ts";
-export { RIGHTS, type Right } from "./access/rights.ts";
 export { type ListedOpening, listOpenings, reviewOpening } from "./access/review.ts";
+export { RIGHTS, type Right } from "./access/rights.ts";
 export {
   LOOKS_AT_PICTURES,
   maySeeFrame,
@@ -118,10 +118,10 @@ export { undoTrash } from "./keep/trash/undo.ts";
 export { type Fault, type VerifyCounts, type VerifyOptions, verify } from "./keep/verify.ts";
 export { type ActsSince, actsSince, lastActAt } from "./look/acts-since.ts";
 export { framesOfVisit, type LookedAtFrame } from "./look/frames-of-visit.ts";
-export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
-export { lastPhotographed } from "./look/last-photographed.ts";
-export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { isEmptyLibrary, sizeOfLibrary } from "./look/is-empty.ts";
+export { lastPhotographed } from "./look/last-photographed.ts";
+export { type OriginalToLookAt, originalToLookAt } from "./look/original-to-look-at.ts";
+export { type NamedPatient, patientsByNumber } from "./look/patient-by-number.ts";
 export { planOfRequest } from "./look/plan-of-request.ts";
 export { requestByCode } from "./look/request-by-code.ts";
 export {

@@ -10,14 +10,6 @@ const AGAIN_MS = 3000;
 /** A page that nobody sees for this long listens no more: browsers allow few connections, and it catches up when seen. */
 const HIDDEN_MS = 30_000;
 
-const hearers = new Set<(topic: string) => void>();
-
-/** Hears every topic as it comes: for what is pushed rather than asked for (bedside, jobs). @returns how to stop */
-export function hear(topic: (topic: string) => void): () => void {
-  hearers.add(topic);
-  return () => hearers.delete(topic);
-}
-
 /**
  * Listens to what comes about at the server, for as long as the page is seen. After a gap it names the last act that it
  * heard of, so nothing is missed; what is not in the log is asked for anew.
@@ -58,7 +50,6 @@ export function listen(client: QueryClient, onConnection: (state: Connection) =>
   const tell = (topic: string) => {
     // Whoever photographs has no hand free for the page: a frame that comes is what they did.
     if (topic.startsWith("bedside/") && location.pathname.startsWith("/bedside")) touched();
-    for (const hearer of hearers) hearer(topic);
     void client.invalidateQueries({
       predicate: ({ meta }) => (meta?.topics as readonly string[] | undefined)?.includes(topic) ?? false,
     });

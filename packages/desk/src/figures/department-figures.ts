@@ -2,10 +2,10 @@ import type { Library } from "@samescale/record";
 import { seenRequests } from "../access/seeing.ts";
 import { type Actor, PHOTOGRAPHERS } from "../act/actor.ts";
 import type { Desk } from "../desk.ts";
-import { type CauseFigure, type JudgedFigures, judgedFigures } from "./judged-figures.ts";
+import { type JudgedFigures, judgedFigures } from "./judged-figures.ts";
 import { type Spread, spreadOf } from "./spread.ts";
 
-export type { CauseFigure, JudgedFigures };
+export type { JudgedFigures };
 
 export interface FiguresWanted {
   /** Of requests that were asked for from this day on; YYYY-MM-DD. */
