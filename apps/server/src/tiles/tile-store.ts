@@ -141,7 +141,8 @@ export async function openTileStore(folder: string, pool: PicturePool): Promise<
     async close() {
       clearInterval(sweeping);
       cuts.clear();
-      await rm(folder, { recursive: true, force: true });
+      // The picture library writes its last tile on for a moment after its thread was ended.
+      await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
     },
   };
 }

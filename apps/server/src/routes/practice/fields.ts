@@ -20,12 +20,15 @@ const value = z.union([
   z.record(line(60), z.union([plain, z.array(plain).max(60), z.record(line(60), plain)])),
 ]);
 
+/** The schemas pass this one by in silence; it names no field of ours. */
+const fieldName = line(60).refine((name) => name !== "__proto__", "is no name of a field");
+
 /** Changes of single values; `null` takes a field away. */
 export const changes = z
   .array(
     z.object({
       path: z
-        .array(z.union([line(60), z.number().int().min(0).max(600)]))
+        .array(z.union([fieldName, z.number().int().min(0).max(600)]))
         .min(1)
         .max(6),
       value,
