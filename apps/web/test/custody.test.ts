@@ -80,7 +80,7 @@ test("the log is filtered, tells that it is, and fits a phone", { skip: NO_BROWS
   });
   const entries = page.getByRole("listitem").filter({ hasText: /entry \d+/ });
   await entries.first().waitFor();
-  for (const text of await entries.allTextContents()) assert.match(text, /consent|refusal/);
+  for (const text of await entries.allTextContents()) assert.match(text, /consent|refusal|portrayed/);
   await page.getByText("Filtered: other entries are not shown.").waitFor();
   await page.getByLabel("Day").fill("1999-01-01");
   await page.keyboard.press("Enter");

@@ -39,13 +39,12 @@ export const Thumb = memo(function Thumb({
       tabIndex={isCurrent ? 0 : -1}
       aria-selected={isMarked}
       aria-current={isCurrent || undefined}
-      aria-labelledby={`caption-${frameId}`}
       className={css.thumb}
       onClick={() => onChoose(frameId)}
       onDoubleClick={() => onOpen(frameId)}
     >
       <Small sha256={frame.sha256} isFilm={kind === "video"} />
-      <div id={`caption-${frameId}`} className={css.caption}>
+      <div className={css.caption}>
         <span className="only-heard">{name}</span>
         <span className={css.title}>{title}</span>
         <span className={css.line}>
