@@ -31,7 +31,7 @@ export function Numbers({ series }: { readonly series: WholeSeries }) {
         )}
         <p className="quiet">{say.noJudgement}</p>
       </section>
-      <section className={css.section} aria-labelledby="measured">
+      <section className={css.section}>
         <h2 id="measured">{say.chart.title}</h2>
         {isMeasured ? (
           <>
@@ -111,7 +111,7 @@ function Answers({ visits }: { readonly visits: readonly SeriesVisitShown[] }) {
   const followups = visits.filter(({ frame, isBaseline }) => frame && !isBaseline);
   if (followups.length === 0) return null;
   return (
-    <section className={css.section} aria-labelledby="answers">
+    <section className={css.section}>
       <h2 id="answers">{say.ratio.title}</h2>
       <p className="quiet">{say.ratio.help}</p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: scrolled sideways by keys where it does not fit */}

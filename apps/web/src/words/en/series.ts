@@ -30,7 +30,7 @@ export const series = {
   coloursHint: "Comparable, not correct: as far as unchanged skin tells them.",
   baseline: "baseline",
   followUp: "follow-up",
-  choosePicture: (date: string) => `Compare the visit of ${date} with the baseline`,
+  choosePicture: (date: string) => `Side by side: the visit of ${date} and the baseline`,
   with: "Compared with the baseline",
   noDate: "day not known",
   alt: (date: string, what: string) => `Visit of ${date}, ${what}`,
