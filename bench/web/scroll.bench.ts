@@ -24,6 +24,7 @@ import {
   readPracticeFolder,
   startPractice,
 } from "../../packages/desk/src/index.ts";
+import { seededRandom } from "../../packages/geometry/src/index.ts";
 import { sharp } from "../../packages/picture/src/decode/sharp.ts";
 import { createPicturePool } from "../../packages/picture/src/index.ts";
 import { fillTables, id } from "../library/rows.ts";
@@ -75,15 +76,9 @@ async function filled() {
   await (await openDesk(library)).close();
   const database = new DatabaseSync(join(library, "samescale.db"));
   fillTables(database, FRAMES, 7);
-  const base = await sharp({
-    create: {
-      width: 480,
-      height: 320,
-      channels: 3,
-      noise: { type: "gaussian", mean: 128, sigma: 30 },
-      background: "#888",
-    },
-  })
+  const random = seededRandom(7);
+  const grain = Uint8Array.from({ length: 480 * 320 * 3 }, () => 256 * random());
+  const base = await sharp(grain, { raw: { width: 480, height: 320, channels: 3 } })
     .jpeg({ quality: 80 })
     .toBuffer();
   const file = database.prepare(
@@ -95,7 +90,7 @@ async function filled() {
     const place = join(library, "originals", sha256.slice(0, 2), sha256.slice(2, 4));
     await mkdir(place, { recursive: true });
     await writeFile(join(place, sha256), bytes);
-    file.run(sha256, bytes.length, `DSC_${String(n).padStart(4, "0")}.JPG`, id("F", n));
+    file.run(sha256, bytes.length, `VC01${String(n).padStart(4, "0")}.JPG`, id("F", n));
   }
   database.close();
   const opened = await openDesk(library, { mode: "open" });
