@@ -1,13 +1,13 @@
 import { createHash } from "node:crypto";
 import { existsSync } from "node:fs";
-import { mkdtemp, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { promisify } from "node:util";
 import { brotliCompress, gzip } from "node:zlib";
 
 const here = import.meta.dirname;
-const BUILT = join(here, "dist");
-const STAMP = "made-from.txt";
+const BUNDLES = join(here, "dist");
+const KEPT = 4;
 /** What the bundle is made from: ours, and the packages as the lock file pins them. */
 const SOURCES = [
   join(here, "src"),
@@ -25,34 +25,41 @@ const COMPRESSIBLE = /\.(js|css|svg|html)$/;
 
 /**
  * The application bundled for the browser, made anew when a source has changed since (a few seconds), else as it lies
- * there. Two programs that build at once end with a whole folder. @returns the folder
+ * there. Each bundle has a folder of its own, named by what it is made from: a server that is running goes on with
+ * its own, and two programs that build at once end with a whole one. @returns the folder
  */
 export async function buildWeb(): Promise<string> {
   const made = await sourcesHash();
-  if (await isMadeFrom(made)) return BUILT;
+  const built = join(BUNDLES, made.slice(0, 16));
+  if (existsSync(built)) return built;
   process.stderr.write("samescale: bundling the application (a few seconds, once)\n");
-  const folder = await mkdtemp(join(here, "dist-"));
+  await mkdir(BUNDLES, { recursive: true });
+  const folder = await mkdtemp(join(BUNDLES, "making-"));
   try {
     const { build } = await import("vite");
     await build({ root: here, logLevel: "warn", build: { outDir: folder, emptyOutDir: true } });
     await fillServiceWorker(folder, made);
     await compress(folder);
-    await writeFile(join(folder, STAMP), made);
-    const old = `${folder}-old`;
-    if (existsSync(BUILT)) await rename(BUILT, old);
-    await rename(folder, BUILT);
-    await rm(old, { recursive: true, force: true });
+    await rename(folder, built);
   } catch (thrown) {
     await rm(folder, { recursive: true, force: true });
     // Another program was quicker.
-    if (!(await isMadeFrom(made))) throw thrown;
+    if (!existsSync(built)) throw thrown;
   }
-  return BUILT;
+  await forgetOld();
+  return built;
 }
 
-async function isMadeFrom(hash: string): Promise<boolean> {
-  const stamp = await readFile(join(BUILT, STAMP), "utf8").catch(() => "");
-  return stamp === hash;
+/** The newest bundles stay: servers that were started before an update still read theirs. */
+async function forgetOld(): Promise<void> {
+  const all = await Promise.all(
+    (await readdir(BUNDLES))
+      .filter((name) => /^[0-9a-f]{16}$/.test(name))
+      .map(async (name) => ({ name, ms: (await stat(join(BUNDLES, name))).mtimeMs })),
+  );
+  for (const { name } of all.sort((a, b) => b.ms - a.ms).slice(KEPT)) {
+    await rm(join(BUNDLES, name), { recursive: true, force: true });
+  }
 }
 
 async function sourcesHash(): Promise<string> {
