@@ -40,9 +40,9 @@ export async function ask<Answer>(
   try {
     response = await fetch(`/api${path}`, {
       method,
-      signal,
+      signal: signal ?? null,
       headers: { ...ownPageHeaders(), ...(isJson ? { "content-type": "application/json" } : {}) },
-      body: isJson ? JSON.stringify(body) : (body as Blob | undefined),
+      body: isJson ? JSON.stringify(body) : ((body as Blob | undefined) ?? null),
     });
   } catch (thrown) {
     if (signal?.aborted) throw thrown;

@@ -18,9 +18,9 @@ export function useAnswer<Answer>(
   });
 }
 
-export interface ActDone<Answer> {
+export interface ActDone<Input, Answer> {
   /** Said to the person; left out: nothing is said. */
-  readonly say?: (answer: Answer) => string;
+  readonly say?: (answer: Answer, input: Input) => string;
   /** Takes the act back; offered for ten seconds. */
   readonly undo?: (answer: Answer) => Promise<unknown>;
 }
@@ -28,14 +28,14 @@ export interface ActDone<Answer> {
 /** Something that changes the library. A refusal is shown to the person in the server's words. */
 export function useAct<Input, Answer = unknown>(
   run: (input: Input) => Promise<Answer>,
-  { say, undo }: ActDone<Answer> = {},
+  { say, undo }: ActDone<Input, Answer> = {},
 ) {
   const client = useQueryClient();
   return useMutation<Answer, unknown, Input>({
     mutationFn: run,
     onError: (thrown) => notify({ problem: reportFrom(thrown) }),
-    onSuccess: (answer) => {
-      if (say) notify({ say: say(answer), undo: undo && (() => undo(answer)) });
+    onSuccess: (answer, input) => {
+      if (say) notify({ say: say(answer, input), undo: undo && (() => undo(answer)) });
     },
     onSettled: () => client.invalidateQueries(),
   });

@@ -40,7 +40,7 @@ export function Choice<Value extends string>(props: ChoiceProps<Value>) {
       placeholder={words.parts.choose}
       onSelectionChange={(key) => key !== null && onChange(key as Value)}
       isInvalid={Boolean(problem)}
-      isDisabled={isDisabled}
+      isDisabled={isDisabled ?? false}
     >
       <Label>{label}</Label>
       <Button className={`${css.input} ${css.select}`}>
@@ -83,7 +83,7 @@ export function Choices<Value extends string>(props: ChoiceProps<Value>) {
       value={value}
       onChange={(key) => onChange(key as Value)}
       isInvalid={Boolean(problem)}
-      isDisabled={isDisabled}
+      isDisabled={isDisabled ?? false}
     >
       <Label>{label}</Label>
       <div className={css.choices}>

@@ -12,10 +12,13 @@ import css from "./parts.module.css";
 export interface FieldProps extends Omit<TextFieldProps, "className" | "children"> {
   readonly label: string;
   /** What belongs into it, with its unit. */
-  readonly hint?: string;
+  readonly hint?: string | undefined;
   /** What is wrong with it. */
   readonly problem?: string | null;
   readonly lines?: number;
+  /** An example of what is typed; what belongs there is said by the hint. */
+  readonly placeholder?: string;
+  readonly autoCapitalize?: "none" | "words";
 }
 
 /** A field to type in, with its label above it, never inside. */

@@ -6,7 +6,7 @@ export interface Notice {
   readonly id: number;
   readonly say?: string;
   readonly problem?: ErrorReport;
-  readonly undo?: () => Promise<unknown>;
+  readonly undo?: (() => Promise<unknown>) | undefined;
   /** A fault of the page: it can be opened anew. */
   readonly reload?: boolean;
 }

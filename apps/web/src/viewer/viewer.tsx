@@ -41,17 +41,19 @@ export interface PictureViewerProps {
    */
   readonly children?: ReactNode;
   /** A click, a tap, or Enter with the cross that the arrow keys move: a point in upright picture px. */
-  readonly onPoint?: (xPx: number, yPx: number, isShifted: boolean, screenScale: number) => void;
+  readonly onPoint?:
+    | ((xPx: number, yPx: number, isShifted: boolean, screenScale: number) => void)
+    | undefined;
   /** With it a drag draws instead of moving the picture; two fingers, the wheel and keys still move it. */
-  readonly onDrag?: DragTool;
+  readonly onDrag?: DragTool | undefined;
   /** Where the pointer is, for a brush that shows its size; null: not on the picture. */
-  readonly onHover?: (at: Place | null) => void;
+  readonly onHover?: ((at: Place | null) => void) | undefined;
   /** A part to be shown now; another object shows another. */
   readonly look?: Look | null;
   /** The same for every viewer that is moved in lock-step (`createSharedView`). */
   readonly shared?: SharedView;
   /** Units of the shared view per picture px: mm per px shows pictures of different sizes at one scale. Left out: shares of the width. */
-  readonly unitPerPx?: number;
+  readonly unitPerPx?: number | undefined;
   /** Beside the zoom, below the picture. */
   readonly bar?: ReactNode;
 }

@@ -15,7 +15,7 @@ export function WhatToDo({ frame, path }: { readonly frame: BedsideFrame; readon
   const { judged, problem, word } = frame;
   const at = `${path}/frames/${frame.id}/word`;
   const say = useAct((said: Said | null) => ask<{ before: Said | null }>("POST", at, { said }), {
-    say: () => words.bedside.wordKept(words.parts.verdicts[say.variables ?? judged?.verdict ?? "not-judged"]),
+    say: (_, said) => words.bedside.wordKept(words.parts.verdicts[said ?? judged?.verdict ?? "not-judged"]),
     undo: ({ before }) => ask("POST", at, { said: before }),
   });
   // A label is read or it is not: there is nothing to decide otherwise.

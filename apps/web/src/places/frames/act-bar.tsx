@@ -15,7 +15,7 @@ export interface ActBarProps {
   readonly onRepeat: () => void;
   readonly onNote: () => void;
   readonly onCompare: () => void;
-  readonly onOpen?: () => void;
+  readonly onOpen: (() => void) | undefined;
   readonly onAside: () => void;
 }
 

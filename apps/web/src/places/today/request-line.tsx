@@ -39,7 +39,7 @@ export function RequestLine({
             {code}
           </span>
           {priority !== null && priority !== "routine" && (
-            <strong className={css.urgent}>{say.priorities[priority]}</strong>
+            <strong className={css.urgent}>{say.priorities[priority as keyof typeof say.priorities]}</strong>
           )}
         </p>
         {patient && <p className={css.title}>{title}</p>}

@@ -31,7 +31,7 @@ export async function timeStampQuery(stamped: Uint8Array, nonce: Uint8Array | nu
 export async function nonceOf(query: Uint8Array): Promise<Uint8Array | null | undefined> {
   const pkijs = await import("pkijs");
   try {
-    const { nonce } = pkijs.TimeStampReq.fromBER(query);
+    const { nonce } = pkijs.TimeStampReq.fromBER(Uint8Array.from(query));
     return nonce?.valueBlock.valueHexView;
   } catch {
     return null;
@@ -39,6 +39,6 @@ export async function nonceOf(query: Uint8Array): Promise<Uint8Array | null | un
 }
 
 /** A first bit that is set would make it a negative number; a first byte of zeros would not be DER. */
-function positive(nonce: Uint8Array): Uint8Array {
+function positive(nonce: Uint8Array): Uint8Array<ArrayBuffer> {
   return Uint8Array.from(nonce, (byte, at) => (at === 0 ? (byte & 0x7f) | 0x40 : byte));
 }

@@ -63,8 +63,16 @@ export const EMPTY: Draft = {
   parts: [],
 };
 
+/** Whoever asks: an account by its name, others by what was said of them. */
+export interface Requester {
+  readonly name: string;
+  readonly role?: string | undefined;
+  readonly contact?: string | undefined;
+}
+
 /** A request as it stands, to be changed. */
 export function draftOf({ dueDate, priority, details }: Whole): Draft {
+  const requester: Requester = details.requester ?? { name: "" };
   return {
     dueDate: dueDate ?? "",
     priority: (priority ?? "") as Draft["priority"],
@@ -78,9 +86,9 @@ export function draftOf({ dueDate, priority, details }: Whole): Draft {
     dressingsDownAt: timeText(details.dressingsDownAt ?? ""),
     operation: details.operation?.what ?? "",
     operationAt: timeText(details.operation?.at ?? ""),
-    requester: details.requester?.name ?? "",
-    role: details.requester?.role ?? "",
-    contact: details.requester?.contact ?? "",
+    requester: requester.name,
+    role: requester.role ?? "",
+    contact: requester.contact ?? "",
     cautions: details.cautions,
     chaperone: details.chaperone ?? "",
     interpreter: details.interpreter ?? "",

@@ -1,5 +1,5 @@
 import { words } from "../../../words/index.ts";
-import type { Whole } from "../form/draft.ts";
+import type { Requester, Whole } from "../form/draft.ts";
 
 const say = words.request.form;
 type FieldName = keyof typeof words.request.whole.fields;
@@ -19,6 +19,7 @@ export function fieldsSaid({
   details,
 }: Whole): readonly FieldSaid[] {
   const line = (...some: readonly (string | null | undefined)[]) => some.filter((each) => each).join(", ");
+  const requester: Requester = details.requester ?? { name: "" };
   const said: readonly (readonly [FieldName, string])[] = [
     ["cautions", details.cautions.map(({ kind, note }) => line(cautionWord(kind), note)).join("\n")],
     ["purpose", details.purpose ?? ""],
@@ -35,7 +36,7 @@ export function fieldsSaid({
     ["dressings", timeText(details.dressingsDownAt ?? "")],
     ["patientIs", details.patientIs ? say.patientIsWays[details.patientIs] : ""],
     ["operation", line(details.operation?.what, timeText(details.operation?.at ?? ""))],
-    ["requester", line(details.requester?.name, details.requester?.role, details.requester?.contact)],
+    ["requester", line(requester.name, requester.role, requester.contact)],
     ["chaperone", details.chaperone ? say.chaperones[details.chaperone] : ""],
     ["interpreter", details.interpreter ?? ""],
     ["occasion", details.occasion ? say.occasions[details.occasion] : ""],
