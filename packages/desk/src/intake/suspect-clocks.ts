@@ -24,7 +24,8 @@ export async function suspectClocks(desk: Desk, actor: Actor): Promise<readonly 
     .selectFrom("frame")
     .innerJoin("request", "request.id", "frame.request_id")
     .innerJoin("intake", "intake.id", "frame.intake_id")
-    .select(["frame.intake_id", "frame.taken_camera", "request.details", "intake.card_path"])
+    .select(["frame.intake_id", "frame.taken_camera", "request.details"])
+    .select(["intake.card_path", "intake.begun_at"])
     .where("frame.kind", "=", "label")
     .where("intake.clock_offset_s", "is", null)
     .execute();
@@ -33,7 +34,8 @@ export async function suspectClocks(desk: Desk, actor: Actor): Promise<readonly 
     const ahead = labels
       .flatMap((label) => {
         const { bookedAt = [] } = JSON.parse(label.details) as { bookedAt?: readonly string[] };
-        return label.taken_camera === null ? [] : nearest(label.taken_camera, bookedAt);
+        const past = bookedAt.filter((booked) => !isAfter(booked, label.begun_at));
+        return label.taken_camera === null ? [] : nearest(label.taken_camera, past);
       })
       .toSorted((a, b) => a - b);
     const median = ahead[Math.floor(ahead.length / 2)];
@@ -43,6 +45,13 @@ export async function suspectClocks(desk: Desk, actor: Actor): Promise<readonly 
   }
   return suspects;
 }
+
+/** The furthest that a local time can be from UTC. */
+const ZONE_MS = 14 * 3600 * 1000;
+
+/** What is booked for after the card was brought is the next visit, not the one on the card. */
+const isAfter = (bookedLocal: string, begunAt: string): boolean =>
+  Date.parse(`${bookedLocal}Z`) - ZONE_MS > Date.parse(begunAt);
 
 /** Seconds from the nearest booking to the time, none when there is no booking. */
 function nearest(time: string, bookedAt: readonly string[]): number[] {

@@ -67,6 +67,22 @@ test("label frames against the booked time give whole hours; a corrected card is
   assert.ok("refused" in (await clockAsBooked(desk, MARA, frames[0]!.intake_id)));
 });
 
+test("an appointment after the card was brought is the next visit: no clock is suspected for it", async (t) => {
+  const { desk } = await takenAnHourEarly(t);
+  const asked = await desk.library.read
+    .selectFrom("request")
+    .select(["id", "details"])
+    .executeTakeFirstOrThrow();
+  const begun = await desk.library.read.selectFrom("intake").select("begun_at").executeTakeFirstOrThrow();
+  const later = new Date(Date.parse(begun.begun_at) + 30 * 86_400_000).toISOString().slice(0, 19);
+  const only = { details: JSON.stringify({ ...JSON.parse(asked.details), bookedAt: [later] }) };
+  await desk.library.write("test", async (writing) => {
+    await writing.update("request", asked.id, only);
+    return { value: null, deed: { act: "request.change", subject: `request/${asked.id}`, details: {} } };
+  });
+  assert.deepEqual(await suspectClocks(desk, MARA), []);
+});
+
 test("no correction comes from a frame without a time, an unknown frame, or what is no time", async (t) => {
   const { desk, frames } = await takenAnHourEarly(t);
   const at = "2026-03-15 09:08:25";
