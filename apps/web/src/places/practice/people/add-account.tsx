@@ -4,21 +4,19 @@ import { ask, reportFrom } from "../../../api/client.ts";
 import { useAct } from "../../../api/use-answer.ts";
 import { Button } from "../../../parts/button.tsx";
 import { Dialog } from "../../../parts/dialog.tsx";
-import { Field } from "../../../parts/field.tsx";
 import { Problem } from "../../../parts/problem.tsx";
 import { words } from "../../../words/index.ts";
 import css from "../practice.module.css";
+import { AccountFields, NO_ACCOUNT } from "./account-fields.tsx";
 import { ChooseRole } from "./choose-role.tsx";
 
 const { people: say, cancel } = words.practice;
 
 export function AddAccount({ onClose }: { readonly onClose: () => void }) {
-  const [login, setLogin] = useState("");
-  const [name, setName] = useState("");
   const [role, setRole] = useState<Role>("photographer");
-  const [password, setPassword] = useState("");
-  const add = useAct(() => ask("POST", "/people/accounts", { login, name, role, password }), {
-    say: () => say.added(name),
+  const [draft, setDraft] = useState(NO_ACCOUNT);
+  const add = useAct(() => ask("POST", "/people/accounts", { ...draft, role }), {
+    say: () => say.added(draft.name),
   });
   return (
     <Dialog title={say.add} isOpen onClose={onClose}>
@@ -30,31 +28,7 @@ export function AddAccount({ onClose }: { readonly onClose: () => void }) {
         }}
       >
         <div className={css.form}>
-          <Field
-            label={say.name}
-            value={name}
-            onChange={setName}
-            hint={say.nameHint}
-            maxLength={100}
-            autoComplete="off"
-          />
-          <Field
-            label={say.login}
-            value={login}
-            onChange={setLogin}
-            hint={say.loginHint}
-            maxLength={40}
-            autoComplete="off"
-          />
-          <Field
-            label={say.password}
-            type="password"
-            value={password}
-            onChange={setPassword}
-            hint={say.passwordHint}
-            maxLength={256}
-            autoComplete="new-password"
-          />
+          <AccountFields draft={draft} onChange={setDraft} passwordHint={say.passwordHint} />
           <ChooseRole role={role} onChange={setRole} />
         </div>
         {add.error != null && <Problem report={reportFrom(add.error)} />}
