@@ -43,7 +43,8 @@ const statusOf = ({ code }: ErrorReport): number => STATUS[code] ?? (GONE.test(c
 function frameworkReport(thrown: FastifyError): ErrorReport | null {
   if (hasZodFastifySchemaValidationErrors(thrown)) {
     const fields = thrown.validation.map(({ instancePath, message }) => `${field(instancePath)}: ${message}`);
-    return notRight(fields.join("; "));
+    const isAddress = thrown.validationContext === "params";
+    return isAddress ? badAddress(fields.join("; ")) : notRight(fields.join("; "));
   }
   const { statusCode } = thrown;
   if (statusCode === undefined || statusCode >= 500) return null;
@@ -64,6 +65,13 @@ const notRight = (message: string): ErrorReport => ({
   code: "FIELD_NOT_RIGHT",
   message,
   help: "Put right what is named; nothing was changed.",
+});
+
+/** Somebody typed it, or a link was cut. */
+const badAddress = (message: string): ErrorReport => ({
+  code: "FIELD_NOT_RIGHT",
+  message: `In the address, ${message}`,
+  help: "Check the address, or look for it from its place.",
 });
 
 const field = (path: string): string => (path === "" ? "the request" : path.slice(1).replaceAll("/", "."));
