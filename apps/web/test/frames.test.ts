@@ -149,6 +149,8 @@ for (const [light, widthPx] of [
     const { page, close } = await openPage(browser, at("frames?request=R-101&verdict=repeat"), {
       light,
       widthPx,
+      // Tall on a phone, so that nothing lies under the bars at the lower edge when it is looked at as a whole.
+      heightPx: widthPx > 1000 ? 800 : 2400,
     });
     await frame(page, "VC010062.JPG").click();
     await page.getByText("Filters", { exact: true }).click();

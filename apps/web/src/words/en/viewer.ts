@@ -4,8 +4,8 @@ export const viewer = {
   larger: "Larger",
   smaller: "Smaller",
   fit: "Whole picture",
-  pixels: "One pixel of the picture on one of the screen",
-  pixelsShort: "1:1",
+  pixels: "100 %: one pixel of the picture on one of the screen",
+  pixelsShort: "100 %",
   zoom: (percent: number) => `${percent} %`,
   move: "Arrows move the picture. Plus, minus and 0 make it larger, smaller, whole.",
   point:
