@@ -4,15 +4,8 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import type { Browser, Page } from "playwright-core";
 import { accessibilityFaults } from "./harness/accessible.ts";
-import { NO_BROWSER, openBrowser, openPage as openQuickPage, type PageWanted } from "./harness/browser.ts";
+import { NO_BROWSER, openBrowser, openPage } from "./harness/browser.ts";
 import { type Served, serveDemonstration } from "./harness/served.ts";
-
-/** The machine may be busy with other tests: a page is waited for longer than a person would. */
-async function openPage(of: Browser, url: string, wanted: PageWanted = {}) {
-  const opened = await openQuickPage(of, url, wanted);
-  opened.page.setDefaultTimeout(60_000);
-  return opened;
-}
 
 let browser: Browser;
 let served: Served;

@@ -20,7 +20,6 @@ test("from an empty library to a department with its own kit, alone on this mach
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, served.url);
-  page.setDefaultTimeout(60_000);
   await page.getByRole("heading", { level: 1, name: "Three steps to a working department" }).waitFor();
   assert.deepEqual(await accessibilityFaults(page), []);
 

@@ -24,7 +24,6 @@ test("a view's ratio: its fault is told while it is typed, a right one is saved 
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, `${served.url}practice/views`);
-  page.setDefaultTimeout(60_000);
   await page.getByRole("link", { name: /Wound of the lower leg, series(?! with)/ }).click();
   await page
     .getByRole("heading", { level: 1, name: "Wound of the lower leg, series", exact: true })
@@ -82,7 +81,8 @@ test("every place of Practice: nothing inaccessible in either light, nothing wid
     "/figures",
   ];
   for (const light of ["dim", "light"] as const) {
-    const wanted = light === "dim" ? { light } : { light, widthPx: 320, heightPx: 700 };
+    // Tall on a phone, so that nothing lies under the row of places when it is looked at as a whole.
+    const wanted = light === "dim" ? { light } : { light, widthPx: 320, heightPx: 2400 };
     const { page, complaints, close } = await openPage(browser, `${served.url}practice`, wanted);
     for (const place of places) {
       await page.goto(`${served.url}practice${place}`);

@@ -17,8 +17,6 @@ after(async () => {
 });
 
 const skip = NO_BROWSER;
-/** Pictures are made and looked through meanwhile, on a machine that may be doing other work. */
-const PATIENCE_MS = 60_000;
 const headers = { "x-samescale": "1" };
 
 /** What another person does meanwhile, without a page. */
@@ -41,7 +39,6 @@ test("refused with the reason and the way out, then allowed: the receipt shows e
   skip,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, served.url);
-  page.setDefaultTimeout(PATIENCE_MS);
   await page.goto(`${served.url}release`);
   await page.getByRole("link", { name: /R-101/ }).first().click();
   await page.getByRole("heading", { level: 1, name: "Release from R-101" }).waitFor();
@@ -82,7 +79,6 @@ test("consent withdrawn by somebody else while the page is open: it says so, and
   skip,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, served.url);
-  page.setDefaultTimeout(PATIENCE_MS);
   await page.goto(`${served.url}release/R-102?scope=requester`);
   await fillIn(page, "the clinic");
   await page.getByText(/can leave like this/).waitFor();
@@ -112,7 +108,6 @@ test("masks by pointer and by keyboard, undone, a bar over the eyes refused, the
   skip,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, served.url);
-  page.setDefaultTimeout(PATIENCE_MS);
   const { pictures } = await meanwhile<{ pictures: { frameId: string; name: string }[] }>(
     "/release/requests/R-104",
   );
@@ -175,7 +170,6 @@ test("masks by pointer and by keyboard, undone, a bar over the eyes refused, the
 for (const light of ["dim", "light"] as const) {
   test(`no accessibility fault in any state, also at 320 px, ${light}`, { skip }, async () => {
     const { page, close } = await openPage(browser, served.url, { light });
-    page.setDefaultTimeout(PATIENCE_MS);
     const { releases } = await meanwhile<{ releases: { id: string }[] }>("/release/receipts?scope=teaching");
     for (const [path, ready] of [
       ["release", "Which request?"],

@@ -103,7 +103,6 @@ test("a report leaves by the one way out and is fetched with its receipt; three 
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, at("series/R-102?view=life-size"));
-  page.setDefaultTimeout(60_000);
   await page.getByRole("button", { name: "Report as PDF" }).click();
   await page.getByRole("button", { name: "Make it" }).click();
   const fetch = page.getByRole("link", { name: "Fetch R-102-life-size.pdf" });

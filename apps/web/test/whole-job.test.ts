@@ -54,7 +54,6 @@ test("the whole job: asked for, consented, planned, taken in, given, measured, r
   skip: NO_BROWSER,
 }, async () => {
   const { page, complaints, close } = await openPage(browser, `${served.url}requests/new`);
-  page.setDefaultTimeout(60_000);
 
   // Asked for.
   await page.getByRole("textbox", { name: "Patient's number", exact: true }).fill("FH345678");

@@ -39,7 +39,8 @@ export async function openPage(browser: Browser, url: string, wanted: PageWanted
     hasTouch: widthPx < 600,
   });
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  // The machine may be busy with other tests: longer than a person would wait. How quick it is, benches say.
+  page.setDefaultTimeout(60_000);
   const complaints: string[] = [];
   page.on("pageerror", (fault) => complaints.push(fault.message));
   page.on("console", (message) => {
