@@ -37,6 +37,7 @@ export function useAct<Input, Answer = unknown>(
     onSuccess: (answer, input) => {
       if (say) notify({ say: say(answer, input), undo: undo && (() => undo(answer)) });
     },
-    onSettled: () => client.invalidateQueries(),
+    // Not waited for: whoever acted goes on at once, what is shown follows.
+    onSettled: () => void client.invalidateQueries(),
   });
 }
