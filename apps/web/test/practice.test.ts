@@ -82,7 +82,7 @@ test("every place of Practice: nothing inaccessible in either light, nothing wid
   ];
   for (const light of ["dim", "light"] as const) {
     // Tall on a phone, so that nothing lies under the row of places when it is looked at as a whole.
-    const wanted = light === "dim" ? { light } : { light, widthPx: 320, heightPx: 2400 };
+    const wanted = light === "dim" ? { light } : { light, widthPx: 320, heightPx: 6000 };
     const { page, complaints, close } = await openPage(browser, `${served.url}practice`, wanted);
     for (const place of places) {
       await page.goto(`${served.url}practice${place}`);
@@ -100,6 +100,8 @@ test("every place of Practice: nothing inaccessible in either light, nothing wid
 test("the demonstration goes in one act, and the page goes on over an empty library", {
   skip: NO_BROWSER,
 }, async () => {
+  // Another page is open meanwhile, as on the desk beside the ward's tablet.
+  const other = await openPage(browser, `${served.url}frames`);
   const { page, close } = await openPage(browser, `${served.url}practice/remove-demonstration`);
   const remove = page.getByRole("button", { name: "Remove everything" });
   await remove.waitFor();
@@ -113,5 +115,6 @@ test("the demonstration goes in one act, and the page goes on over an empty libr
     .getByRole("heading", { level: 1, name: "Three steps to a working department" })
     .waitFor({ timeout: 60_000 });
   assert.equal(await page.getByText("are invented").count(), 0);
+  await other.close();
   await close();
 });
