@@ -14,18 +14,22 @@ export function FiguresShown({ of, isLaidOut }: { readonly of: Figures; readonly
   const many = of.regions.length > 1;
   return (
     <div className={css.figures}>
-      <dl className={css.figureList} data-figures="">
-        {of.total && <Figure label={w.total} {...said(of.total.areaMm2)} unit="mm²" />}
+      <div className={css.figureList} data-figures="">
+        {of.total && (
+          <dl className={css.figureGroup}>
+            <Figure label={w.total} {...said(of.total.areaMm2)} unit="mm²" />
+          </dl>
+        )}
         {of.regions.map((region, i) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: regions have no other name than their place.
-          <div key={i} className={css.figureGroup}>
+          <dl key={i} className={css.figureGroup}>
             <Figure label={many ? w.areaOf(i + 1) : w.area} {...said(region.areaMm2)} unit="mm²" />
             <Figure label={w.length} {...said(region.lengthMm)} unit="mm" />
             <Figure label={w.width} {...said(region.widthMm)} unit="mm" />
             <Figure label={w.perimeter} {...said(region.perimeterMm)} unit="mm" />
-          </div>
+          </dl>
         ))}
-      </dl>
+      </div>
       <p>
         {isLaidOut ? w.laidOut : w.plane} {w.method[of.method]}
       </p>
