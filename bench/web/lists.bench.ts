@@ -103,4 +103,6 @@ async function changeEach(card: string, round: number): Promise<void> {
   }
 }
 
-const pause = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
+function pause(ms: number): Promise<void> {
+  return new Promise((done) => setTimeout(done, ms));
+}

@@ -8,7 +8,8 @@ import { Refused } from "./api/client.ts";
 import { FaultBoundary } from "./shell/fault-boundary.tsx";
 import { tellFaults } from "./shell/faults.ts";
 import { keepShell } from "./shell/offline.ts";
-import { Session } from "./shell/session.tsx";
+import { placeAt } from "./shell/places.ts";
+import { beginSession, Session } from "./shell/session.tsx";
 import { Shell } from "./shell/shell.tsx";
 import "./style/tokens.css";
 import "./style/base.css";
@@ -37,6 +38,9 @@ function Application() {
 
 tellFaults();
 keepShell();
+
+// Both at once; what does not come is told by whoever needs it.
+await Promise.allSettled([beginSession(client), placeAt(location.pathname)?.bring()]);
 
 createRoot(document.getElementById("application")!).render(
   <StrictMode>

@@ -1,5 +1,5 @@
 import type { Me } from "@samescale/server";
-import { useQuery, useQueryClient } from "@tanstack/react-query";
+import { type QueryClient, useQuery, useQueryClient } from "@tanstack/react-query";
 import { createContext, type ReactNode, use, useEffect, useRef } from "react";
 import { Heading, Modal, ModalOverlay, Dialog as Spoken } from "react-aria-components";
 import { ask, reportFrom } from "../api/client.ts";
@@ -11,6 +11,13 @@ import css from "./sign-in.module.css";
 import { SignInForm } from "./sign-in.tsx";
 
 const ME = ["/people/me"];
+const askMe = ({ signal }: { readonly signal: AbortSignal }) =>
+  ask<Me | null>("GET", "/people/me", undefined, signal);
+
+/** Asks who is there before anything is drawn: the place is on its way meanwhile. */
+export const beginSession = (client: QueryClient): Promise<void> =>
+  client.prefetchQuery({ queryKey: ME, queryFn: askMe });
+
 const Person = createContext<Me | null>(null);
 
 /** Who works here; also while they have to sign in again. */
@@ -31,7 +38,7 @@ export function Session({ children }: { readonly children: ReactNode }) {
   const person = useRef<Me>(null);
   const me = useQuery<Me | null>({
     queryKey: ME,
-    queryFn: ({ signal }) => ask<Me | null>("GET", "/people/me", undefined, signal),
+    queryFn: askMe,
     meta: { topics: ["session", "account", "access"] },
     retry: false,
     refetchInterval: ({ state }) => (state.data === undefined && state.error ? AGAIN_MS : false),

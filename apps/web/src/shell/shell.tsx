@@ -13,7 +13,7 @@ import { useLight } from "./light.ts";
 import { NoticeList } from "./notice-list.tsx";
 import { OpeningsWaiting } from "./openings.tsx";
 import { PlaceFrame } from "./place-frame.tsx";
-import { type Place, places } from "./places.ts";
+import { type Place, placeAt, places } from "./places.ts";
 import { PlacesColumn } from "./places-column.tsx";
 import { PlacesRow } from "./places-row.tsx";
 import { useMe } from "./session.tsx";
@@ -53,9 +53,12 @@ export function Shell() {
         <FaultBoundary key={here?.path ?? path}>
           <Suspense fallback={null}>
             <Switch>
-              {places.map(({ path: at, Page }) => (
-                <Route key={at} path={at === "/" ? "/" : new RegExp(`^${at}(?:/.*)?$`)}>
-                  <Page />
+              {places.map((place) => (
+                <Route
+                  key={place.path}
+                  path={place.path === "/" ? "/" : new RegExp(`^${place.path}(?:/.*)?$`)}
+                >
+                  <Shown place={place} />
                 </Route>
               ))}
               <Route>
@@ -78,9 +81,10 @@ export function Shell() {
   );
 }
 
-const placeAt = (path: string): Place | null =>
-  places.find(({ path: at }) => (at === "/" ? path === "/" : path === at || path.startsWith(`${at}/`))) ??
-  null;
+function Shown({ place }: { readonly place: Place }) {
+  const Page = place.page();
+  return <Page />;
+}
 
 /** After `g`: the next letter names a place. */
 function Going({ go, end }: { readonly go: (path: string) => void; readonly end: () => void }) {
