@@ -40,7 +40,7 @@ export async function openAppWithPeople(
   const app = await openApp({ desk, door, ...change }, settings);
   app.addHook("onClose", async () => {
     await desk.close();
-    await rm(own, { recursive: true, force: true });
+    await rm(own, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
   });
   let place = 0;
   // Each from a place of its own: signing in is bounded by address.

@@ -41,7 +41,7 @@ export async function openApp(
   app.addHook("onClose", async () => {
     await pool.close();
     await desk.close();
-    await rm(folder, { recursive: true, force: true });
+    await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
   });
   return app;
 }

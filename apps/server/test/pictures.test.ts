@@ -89,7 +89,7 @@ test("who may not see a picture hears what nobody's hash hears, of every kind", 
 test("the folder of tiles may be emptied while it is used, and is nobody else's", async () => {
   const folder = join(at.desk.library.folder, "tiles");
   assert.ok(existsSync(folder));
-  rmSync(folder, { recursive: true });
+  rmSync(folder, { recursive: true, maxRetries: 10, retryDelay: 100 });
   assert.equal((await get(`${at.sha256}/tiles/10/1_1.jpg`)).status, 200);
   assert.equal((await get(`${at.sha256}/tiles/3/0_0.jpg`)).status, 200);
 });

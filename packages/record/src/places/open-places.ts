@@ -38,18 +38,27 @@ export async function openPlaces(folder: string, how: HowOpened): Promise<OpenPl
   const places = await placesOf(folder);
   if (places !== null) nothingLeftBehind(folder, places);
   const secrets = places === null ? null : await secretsFor(folder, process.env);
-  const stores = await openStores(folder, places, secrets, how);
+  // The database first: by its file another program that begins at the same moment knows the folder as a library.
+  const { tables, tablesName } = await openTables(folder, places, secrets, readOnly);
   try {
-    if (places?.tables == null || secrets === null) {
-      const tables = await openSqlite(join(folder, DATABASE_FILE), { readOnly });
-      return { ...stores, tables, tablesName: DATABASE_FILE };
-    }
-    const tables = await openPostgres(postgresPlace(places.tables, secrets.tablesPassword), { readOnly });
-    return { ...stores, tables, tablesName: tables.name };
+    return { ...(await openStores(folder, places, secrets, how)), tables, tablesName };
   } catch (thrown) {
-    stores.close();
+    await tables.close();
     throw thrown;
   }
+}
+
+async function openTables(
+  folder: string,
+  places: Places | null,
+  secrets: Secrets | null,
+  readOnly: boolean,
+): Promise<Pick<OpenPlaces, "tables" | "tablesName">> {
+  if (places?.tables == null || secrets === null) {
+    return { tables: await openSqlite(join(folder, DATABASE_FILE), { readOnly }), tablesName: DATABASE_FILE };
+  }
+  const tables = await openPostgres(postgresPlace(places.tables, secrets.tablesPassword), { readOnly });
+  return { tables, tablesName: tables.name };
 }
 
 /** The two stores alone. */

@@ -1,6 +1,6 @@
-import { createPrivateKey, generateKeyPairSync, type KeyObject } from "node:crypto";
+import { createPrivateKey, generateKeyPairSync, type KeyObject, randomUUID } from "node:crypto";
 import { constants, type Stats } from "node:fs";
-import { lstat, open, rename, rm } from "node:fs/promises";
+import { link, lstat, open, rename, rm } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { SamescaleError } from "@samescale/errors";
 import { makeFolderDurably, syncFolder } from "../../originals/durable.ts";
@@ -34,24 +34,28 @@ export async function readKeyFile(file: string): Promise<KeyObject | null> {
   throw unreadable(file, "is not an Ed25519 private key as Samescale writes it");
 }
 
-/** Makes a key in a new file; null when there is a file already. */
+/**
+ * Makes a key in a new file; null when there is a file already. It gets its name when it is whole, so that neither a
+ * program that begins at the same moment nor one after a kill finds half a key.
+ */
 export async function makeKeyFile(file: string): Promise<KeyObject | null> {
   const folder = dirname(file);
   await makeFolderDurably(folder);
   const { privateKey } = generateKeyPairSync("ed25519");
-  let handle: Awaited<ReturnType<typeof open>>;
-  try {
-    handle = await open(file, "wx", 0o600);
-  } catch (thrown) {
-    if ((thrown as NodeJS.ErrnoException).code === "EEXIST") return null;
-    throw thrown;
-  }
+  const growing = `${file}.${randomUUID()}`;
+  const handle = await open(growing, "wx", 0o600);
   try {
     await handle.writeFile(pemOf(privateKey));
     await handle.chmod(0o600);
     await handle.sync();
+    // A link, as renaming would replace a key that another program made meanwhile.
+    await link(growing, file);
+  } catch (thrown) {
+    if ((thrown as NodeJS.ErrnoException).code === "EEXIST") return null;
+    throw thrown;
   } finally {
     await handle.close();
+    await rm(growing, { force: true });
   }
   await syncFolder(folder);
   return privateKey;

@@ -1,8 +1,20 @@
 import assert from "node:assert/strict";
-import { chmod, chown, cp, mkdir, readFile, rename, rm, stat, symlink, writeFile } from "node:fs/promises";
+import {
+  chmod,
+  chown,
+  cp,
+  mkdir,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  stat,
+  symlink,
+  writeFile,
+} from "node:fs/promises";
 import { join } from "node:path";
 import { type TestContext, test } from "node:test";
-import { nextKeyFile, readKeyFile } from "../../../src/custody/heads/key-file.ts";
+import { makeKeyFile, nextKeyFile, readKeyFile } from "../../../src/custody/heads/key-file.ts";
 import { keyIdOf } from "../../../src/custody/heads/keys.ts";
 import { entriesOf, type Library, openLibrary, publicKeysOf, signedHeadsOf } from "../../../src/index.ts";
 import { all, steadyOptions, temporaryFolder } from "../../support.ts";
@@ -29,6 +41,17 @@ test("the first signing makes the key, strictly kept; the same head is signed on
   assert.deepEqual(await library.signHead(), head);
   assert.equal((await signedHeadsOf(library.read)).length, 1);
   assert.doesNotMatch(JSON.stringify(await all(entriesOf(library.read))), /PRIVATE/);
+});
+
+test("of several who make a key at once one does, and the others find it whole", async (t) => {
+  const file = join(await temporaryFolder(t), "keys/key.pem");
+  const made = await Promise.all(
+    Array.from({ length: 20 }, async () => [await makeKeyFile(file), await readKeyFile(file)]),
+  );
+  assert.equal(made.filter(([own]) => own !== null).length, 1);
+  const ids = new Set(made.flat().flatMap((key) => (key ? [keyIdOf(key)] : [])));
+  assert.equal(ids.size, 1);
+  assert.deepEqual(await readdir(join(file, "..")), ["key.pem"]);
 });
 
 test("a key outside of the library is made and used where it is named", async (t) => {
