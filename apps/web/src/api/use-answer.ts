@@ -10,12 +10,16 @@ export function useAnswer<Answer>(
   path: string | null,
   topics: readonly string[] = [],
 ): UseQueryResult<Answer, unknown> {
-  return useQuery<Answer>({
+  const client = useQueryClient();
+  const question = {
     queryKey: [path],
-    queryFn: ({ signal }) => ask<Answer>("GET", path!, undefined, signal),
+    queryFn: ({ signal }: { readonly signal: AbortSignal }) => ask<Answer>("GET", path!, undefined, signal),
     enabled: path !== null,
     meta: { topics },
-  });
+  };
+  // What was never asked is asked while the page is being drawn, not after: the first view waits for it.
+  if (path !== null && client.getQueryState([path]) === undefined) void client.prefetchQuery(question);
+  return useQuery<Answer>(question);
 }
 
 export interface ActDone<Input, Answer> {
