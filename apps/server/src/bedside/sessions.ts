@@ -70,6 +70,7 @@ export function bedsideSessions({
     if (signal.aborted) return;
     set({ plan, live: watchLive(folder, pool, plan, words, changed) });
     if (plan.baselines.size === 0) return;
+    await warmUp(pool, { compares: true });
     // What cannot be drawn is not offered: the baseline itself is there beside the frame.
     const ghosts = await screenGhosts(desk, actor, pool, requestId, rules, signal).catch(() => null);
     if (ghosts !== null && !signal.aborted) set({ ghosts });

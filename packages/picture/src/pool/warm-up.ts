@@ -7,16 +7,25 @@ import type { PicturePool } from "./pool.ts";
 const RULER_MM = 90;
 const PX_PER_MM = 9;
 
+export interface WarmUp {
+  /** Frames will be compared with a baseline. */
+  readonly compares?: boolean;
+}
+
 /**
  * Loads and compiles in every thread what the bedside needs, on a drawn ruler: the first frame of a session is judged as
  * fast as the others.
  */
-export async function warmUp(pool: PicturePool): Promise<void> {
+export async function warmUp(pool: PicturePool, { compares = false }: WarmUp = {}): Promise<void> {
   const folder = await mkdtemp(join(tmpdir(), "samescale-warm-"));
   const file = join(folder, "ruler.png");
   try {
     await sharp(Buffer.from(rulerSvg())).png().toFile(file);
-    const each = () => [pool.run("bedside", { file }), pool.run("label", { file, quick: true })];
+    const each = () => [
+      pool.run("bedside", { file }),
+      pool.run("label", { file, quick: true }),
+      ...(compares ? [pool.run("align", { baseline: file, followup: file, quick: true })] : []),
+    ];
     await Promise.allSettled(Array.from({ length: pool.threads }, each).flat());
   } finally {
     await rm(folder, { recursive: true, force: true });
