@@ -34,7 +34,7 @@ const tile = picture.extend({
 
 /** Thumbnails, previews and tiles, named by hashes. Every one is asked for at the desk: a hash alone opens nothing. */
 export const picturesRoutes: Area = (app, { desk }) => {
-  const pool = createPicturePool(THREADS);
+  const pool = createPicturePool(THREADS, { ready: 1 });
   const tiles = openTileStore(join(desk.library.folder, "tiles"), pool);
   app.addHook("onClose", async () => {
     await pool.close();

@@ -22,10 +22,11 @@ type Outcome<N extends TaskName> =
 /** One per core, at most four, as each holds its own pictures and vision library. */
 export const defaultThreads = (): number => Math.min(4, availableParallelism());
 
-export function createPicturePool(threads = defaultThreads()): PicturePool {
+/** @param ready threads that are kept although nothing is asked of them, as somebody who waits will ask */
+export function createPicturePool(threads = defaultThreads(), { ready = 0 } = {}): PicturePool {
   const pool = new Piscina({
     filename: new URL("./worker.ts", import.meta.url).href,
-    minThreads: 0,
+    minThreads: ready,
     maxThreads: threads,
     idleTimeout: 60_000,
     concurrentTasksPerWorker: 1,
