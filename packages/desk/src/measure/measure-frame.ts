@@ -39,9 +39,14 @@ export interface MeasuredFrame {
   readonly measurementSha256: string;
 }
 
+/** The pixels are the same wherever it is outlined; what differs by more was made from something else. */
+const SAME_AREA = 0.005;
+
 /**
- * Proposes the outline from a person's clicks, keeps it, measures by the reading, keeps that. An outline whose edge is too
- * soft is kept and not measured: a person has to draw it.
+ * Proposes the outline from a person's clicks, measures it by the reading, keeps both. An outline whose edge is too soft is kept
+ * and not measured: a person has to draw it. One that is not what the person saw is not kept.
+ *
+ * @throws SamescaleError OUTLINE_DIFFERS
  */
 export async function measureFrame(
   desk: Desk,
@@ -54,6 +59,8 @@ export async function measureFrame(
     readonly readingSha256: string;
     /** Outlined once more by somebody who did not see the outlines before. */
     readonly isBlindRepeat?: boolean;
+    /** What the person saw it measure before they kept it; left out: they saw nothing. */
+    readonly seenAreaMm2?: number;
   } & MeasuredWith,
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
@@ -62,6 +69,13 @@ export async function measureFrame(
   if (proposed.regions.length === 0 || !proposed.recipe) {
     return { done: false, reason: `No outline: ${proposed.reason ?? "none was proposed"}` };
   }
+  const { regions } = proposed;
+  // Who drew the edge by hand answered the question already.
+  const isDrawn = work.clicks.steps?.some((step) => step.do === "draw") ?? false;
+  const doubt = isDrawn ? null : edgeDoubt(regions);
+  const measured: Outcome<MeasureAnswer> =
+    doubt === null ? await measure(desk, pool, { ...work, regions }, signal) : { done: false, reason: doubt };
+  if (measured.done) mustBeAsSeen(measured.value, work.seenAreaMm2);
   const outline = doneOrThrow(
     await storeOutline(desk, actor, {
       frameId: work.frame.frameId,
@@ -75,19 +89,20 @@ export async function measureFrame(
         },
       },
       inputs: [work.frame.sha256],
-      body: { regions: proposed.regions, warnings: proposed.warnings ?? [] },
+      body: { regions, warnings: proposed.warnings ?? [] },
     }),
   );
-  // Who drew the edge by hand answered the question already.
-  const isDrawn = work.clicks.steps?.some((step) => step.do === "draw") ?? false;
-  const doubt = isDrawn ? null : edgeDoubt(proposed.regions);
-  if (doubt !== null) return { done: false, reason: doubt };
-  return await measureRegions(
-    desk,
-    actor,
-    pool,
-    { ...work, regions: proposed.regions, outlineSha256: outline.sha256 },
-    signal,
+  if (!measured.done) return measured;
+  return await keep(desk, actor, { ...work, regions, outlineSha256: outline.sha256 }, measured.value);
+}
+
+function mustBeAsSeen({ regions }: MeasureAnswer, seenMm2: number | undefined): void {
+  const areaMm2 = regions.reduce((sum, region) => sum + region.areaMm2.value, 0);
+  if (seenMm2 === undefined || Math.abs(areaMm2 / seenMm2 - 1) <= SAME_AREA) return;
+  throw new SamescaleError(
+    "OUTLINE_DIFFERS",
+    `Measured here it would be ${areaMm2.toFixed(1)} mm², what you saw measured ${seenMm2.toFixed(1)} mm²`,
+    "Nothing was kept. Open the picture again and outline it anew; if it happens again, please report it.",
   );
 }
 
@@ -113,6 +128,20 @@ export async function measureRegions(
   } & MeasuredWith,
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
+  const measured = await measure(desk, pool, work, signal);
+  return measured.done ? await keep(desk, actor, work, measured.value) : measured;
+}
+
+async function measure(
+  desk: Desk,
+  pool: PicturePool,
+  work: {
+    readonly frame: LookedAtFrame;
+    readonly regions: readonly OutlineRegion[];
+    readonly scale: ScaleAnswer;
+  } & MeasuredWith,
+  signal?: AbortSignal,
+): Promise<Outcome<MeasureAnswer>> {
   const file = await desk.library.originals.localFile(work.frame.sha256);
   const { regions: outline, scale, ownRepeats, said } = work;
   const answer = await pool
@@ -122,7 +151,18 @@ export async function measureRegions(
       signal,
     )
     .catch(notThisOutline);
-  if (!("method" in answer)) return { done: false, reason: answer.reason };
+  return "method" in answer ? { done: true, value: answer } : { done: false, reason: answer.reason };
+}
+
+async function keep(
+  desk: Desk,
+  actor: Actor,
+  work: Pick<MeasuredFrame, "regions" | "outlineSha256"> & {
+    readonly frame: LookedAtFrame;
+    readonly readingSha256: string;
+  },
+  answer: MeasureAnswer,
+): Promise<Outcome<MeasuredFrame>> {
   const { file: _, ...body } = answer; // where it lay while it was measured says nothing
   const stored = doneOrThrow(
     await storeMeasurement(desk, actor, {
@@ -132,13 +172,9 @@ export async function measureRegions(
       body,
     }),
   );
+  const { regions, outlineSha256 } = work;
   return {
     done: true,
-    value: {
-      regions: work.regions,
-      outlineSha256: work.outlineSha256,
-      measurement: answer,
-      measurementSha256: stored.sha256,
-    },
+    value: { regions, outlineSha256, measurement: answer, measurementSha256: stored.sha256 },
   };
 }

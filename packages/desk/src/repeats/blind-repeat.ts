@@ -96,7 +96,11 @@ export async function outlineAgain(
   desk: Desk,
   actor: Actor,
   pool: PicturePool,
-  again: PictureToRepeat & { readonly clicks: Clicks; readonly said?: PartSaid },
+  again: PictureToRepeat & {
+    readonly clicks: Clicks;
+    readonly said?: PartSaid;
+    readonly seenAreaMm2?: number;
+  },
   signal?: AbortSignal,
 ): Promise<Outcome<MeasuredFrame>> {
   return await measureFrame(desk, actor, pool, { ...again, isBlindRepeat: true }, signal);
