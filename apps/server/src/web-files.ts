@@ -14,7 +14,7 @@ const WORKER_POLICY = "default-src 'none'; connect-src 'self'; frame-ancestors '
 
 /**
  * The bundled application: files with their hash in the name are kept by the browser for ever, the page itself is not.
- * Every address that names no file is the page's own affair (deep links).
+ * Every other address that somebody opens is the page's own affair (deep links, of which some end like a file).
  */
 export async function webFiles(app: App, folder: string): Promise<void> {
   await app.register(files, {
@@ -44,6 +44,7 @@ export async function webFiles(app: App, folder: string): Promise<void> {
   app.get("/", async (_request, reply) => sendPage(reply));
   app.get("/*", async (request, reply) => {
     const path = request.url.split("?", 1)[0] ?? "";
-    return path.startsWith("/api") || path.includes(".") ? reply.callNotFound() : sendPage(reply);
+    const isFile = path.includes(".") && !request.headers.accept?.includes("text/html");
+    return path.startsWith("/api") || isFile ? reply.callNotFound() : sendPage(reply);
   });
 }

@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { type App, openApp } from "./harness.ts";
 
@@ -37,4 +38,20 @@ test("unknown addresses are told plainly", async () => {
   const answer = await app.inject({ url: "/api/nothing", headers: { host: "127.0.0.1" } });
   assert.equal(answer.statusCode, 404);
   assert.equal(answer.json<{ code: string }>().code, "NO_SUCH_PAGE");
+});
+
+test("an address that somebody opens is the page's, also one that ends like a file; what a program fetches is not", async (t) => {
+  const site = join(import.meta.dirname, "security", "site");
+  const own = await openApp({ webFolder: site });
+  t.after(() => own.close());
+  const get = (url: string, accept: string) => own.inject({ url, headers: { host: "127.0.0.1", accept } });
+  const opened = await get("/practice/file/department.yaml", "text/html,application/xhtml+xml,*/*;q=0.8");
+  assert.deepEqual([opened.statusCode, opened.headers["content-type"]], [200, "text/html; charset=utf-8"]);
+  for (const [url, accept] of [
+    ["/practice/file/department.yaml", "*/*"],
+    ["/../../package.json", "*/*"],
+    ["/api/nothing.json", "text/html"],
+  ] as const) {
+    assert.equal((await get(url, accept)).statusCode, 404, url);
+  }
 });

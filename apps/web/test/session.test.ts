@@ -114,6 +114,21 @@ test("signed out in the middle of the work: told at once, nothing typed is lost,
   await post("people/accounts/mara/sessions/end", { because: "end of the test" });
 });
 
+test("each role finds the places where it has work, and no others", { skip: NO_BROWSER }, async () => {
+  for (const [login, places] of [
+    ["rolf", "Today, Requests, Frames, Measure, Series, Release, Practice, Rehearse"],
+    ["ada", "Today, Practice, Rehearse"],
+  ] as const) {
+    const { page, complaints, close } = await openPage(browser, served.url);
+    await signIn(page, login);
+    const column = page.getByRole("navigation", { name: "Places" }).getByRole("link");
+    await column.first().waitFor();
+    assert.equal((await column.allTextContents()).join(", "), places);
+    assert.deepEqual(complaints, []);
+    await close();
+  }
+});
+
 test("somebody else who signs in over it begins anew and sees nothing of the one before", {
   skip: NO_BROWSER,
 }, async () => {

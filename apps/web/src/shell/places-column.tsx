@@ -5,7 +5,7 @@ import { Emergency } from "./emergency.tsx";
 import type { Light } from "./light.ts";
 import { OwnAccount } from "./own-account.tsx";
 import { PlaceLink } from "./place-link.tsx";
-import { type Place, places } from "./places.ts";
+import { type Place, placesFor } from "./places.ts";
 import css from "./shell.module.css";
 
 export interface PlacesProps {
@@ -21,7 +21,7 @@ export function PlacesColumn({ here, me, light, setLight }: PlacesProps) {
   return (
     <nav className={`${css.column} not-printed`} aria-label={words.shell.places}>
       <ul className={css.places}>
-        {places.map((place) => (
+        {placesFor(me.role).map((place) => (
           <li key={place.path}>
             <PlaceLink place={place} isHere={place === here} />
           </li>

@@ -5,7 +5,7 @@ import { words } from "../words/index.ts";
 import { Emergency } from "./emergency.tsx";
 import { OwnAccount } from "./own-account.tsx";
 import { PlaceLink } from "./place-link.tsx";
-import { places } from "./places.ts";
+import { placesFor } from "./places.ts";
 import type { PlacesProps } from "./places-column.tsx";
 import css from "./shell.module.css";
 
@@ -16,6 +16,7 @@ const IN_REACH = 4;
 export function PlacesRow({ here, me, light, setLight }: PlacesProps) {
   const [isOpen, setOpen] = useState(false);
   const other = light === "dim" ? "light" : "dim";
+  const places = placesFor(me.role);
   const shown = places.slice(0, IN_REACH);
   const isElsewhere = here !== null && !shown.includes(here);
   return (

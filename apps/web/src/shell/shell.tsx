@@ -13,7 +13,7 @@ import { useLight } from "./light.ts";
 import { NoticeList } from "./notice-list.tsx";
 import { OpeningsWaiting } from "./openings.tsx";
 import { PlaceFrame } from "./place-frame.tsx";
-import { type Place, placeAt, places } from "./places.ts";
+import { type Place, placeAt, places, placesFor } from "./places.ts";
 import { PlacesColumn } from "./places-column.tsx";
 import { PlacesRow } from "./places-row.tsx";
 import { useMe } from "./session.tsx";
@@ -40,7 +40,7 @@ export function Shell() {
       <a className={css.skip} href="#work">
         {words.shell.skip}
       </a>
-      {isGoing && <Going go={go} end={() => setGoing(false)} />}
+      {isGoing && <Going to={placesFor(me.role)} go={go} end={() => setGoing(false)} />}
       <PlacesColumn here={here} me={me} light={light} setLight={setLight} />
       <main id="work" className={css.main} tabIndex={-1}>
         {me.isDemonstration && <p className={`${css.invented} quiet`}>{words.shell.demonstration}</p>}
@@ -87,11 +87,16 @@ function Shown({ place }: { readonly place: Place }) {
 }
 
 /** After `g`: the next letter names a place. */
-function Going({ go, end }: { readonly go: (path: string) => void; readonly end: () => void }) {
+function Going(props: {
+  readonly to: readonly Place[];
+  readonly go: (path: string) => void;
+  readonly end: () => void;
+}) {
+  const { to, go, end } = props;
   useKeys(
     words.shell.places,
     [
-      ...places.map(({ key, name, path }) => ({ key, does: name, run: () => go(path) })),
+      ...to.map(({ key, name, path }) => ({ key, does: name, run: () => go(path) })),
       { key: "Escape", does: "", run: () => {} },
     ].map(({ run, ...rest }) => ({
       ...rest,
@@ -103,7 +108,7 @@ function Going({ go, end }: { readonly go: (path: string) => void; readonly end:
   );
   return (
     <div className={css.going} role="status">
-      {places.map(({ key, name }) => (
+      {to.map(({ key, name }) => (
         <span key={key}>
           <kbd>{key}</kbd> {name}
         </span>

@@ -79,7 +79,7 @@ export default function Frames() {
   };
   const isList = !address.isLarge && !isComparing;
   useKeys(say.keys.title, [
-    { key: "ArrowLeft", does: say.keys.move, run: () => step(-1) },
+    { key: "ArrowLeft", does: say.keys.before, run: () => step(-1) },
     { key: "ArrowRight", does: say.keys.move, run: () => step(1) },
     ...(isList
       ? [
@@ -147,7 +147,11 @@ export default function Frames() {
           {answer.error ? (
             <Problem report={reportFrom(answer.error)} again={() => void answer.refetch()} />
           ) : data && all.length === 0 ? (
-            <Nothing isEmpty={address.query === ""} onAll={() => change({ ...NO_FILTERS, text: null })} />
+            <Nothing
+              isEmpty={address.query === ""}
+              mayTakeIn={mayJudge}
+              onAll={() => change({ ...NO_FILTERS, text: null })}
+            />
           ) : (
             <Grid
               groups={groups}
@@ -191,10 +195,17 @@ function toggled(was: ReadonlySet<string>, frameId: string): ReadonlySet<string>
   return next;
 }
 
-function Nothing({ isEmpty, onAll }: { readonly isEmpty: boolean; readonly onAll: () => void }) {
+function Nothing(props: {
+  readonly isEmpty: boolean;
+  readonly mayTakeIn: boolean;
+  readonly onAll: () => void;
+}) {
+  const { isEmpty, mayTakeIn, onAll } = props;
   return (
     <Empty title={isEmpty ? say.empty : say.nothing}>
-      {isEmpty ? (
+      {isEmpty && !mayTakeIn ? (
+        <p>{say.emptyForOthers}</p>
+      ) : isEmpty ? (
         <>
           <p>{say.emptyHelp}</p>
           <Link to="/card" look="chief">

@@ -51,6 +51,15 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
     if (rows.length > 0 && last >= rows.length - 8) onNearEnd();
   }, [last, rows.length, onNearEnd]);
 
+  // An address that names a frame, and who comes back from looking at one, find it in sight.
+  const isThere = useRef(false);
+  useEffect(() => {
+    if (isThere.current || rows.length === 0) return;
+    isThere.current = true;
+    const line = at === null ? -1 : lineOf(rows, at);
+    if (line > 1) virtual.scrollToIndex(line, { align: "center" });
+  }, [rows, at, virtual]);
+
   const takesFocus = useRef(false);
   useEffect(() => {
     if (!takesFocus.current || at === null) return;
@@ -62,9 +71,7 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
   const goTo = (frameId: string | null) => {
     if (frameId === null) return;
     takesFocus.current = true;
-    const line = rows.findIndex(
-      (row) => row.kind === "frames" && row.frames.some((f) => f.frameId === frameId),
-    );
+    const line = lineOf(rows, frameId);
     // Upwards the line that says whose they are comes into sight as well.
     const isUp = line <= (virtual.range?.startIndex ?? 0) + 1;
     virtual.scrollToIndex(isUp && rows[line - 1]?.kind === "head" ? line - 1 : line, { align: "auto" });
@@ -133,6 +140,9 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
 }
 
 const isCell = (event: KeyboardEvent) => (event.target as Element).getAttribute("role") === "gridcell";
+
+const lineOf = (rows: readonly Row[], frameId: string): number =>
+  rows.findIndex((row) => row.kind === "frames" && row.frames.some((f) => f.frameId === frameId));
 
 const keyOf = (row: Row | undefined): string =>
   row === undefined ? "" : row.kind === "head" ? `head ${row.group.key}` : row.key;

@@ -62,6 +62,7 @@ export const frames = {
   backFromAside: "Back to the others",
   empty: "No frames yet",
   emptyHelp: "They come in with a card.",
+  emptyForOthers: "Pictures that you may look at stand here once they are taken in.",
   toCard: "Take a card in",
   nothing: "Nothing fits all of this",
   list: "Frames",
@@ -116,7 +117,8 @@ export const frames = {
   reason: "Reason",
   keys: {
     title: "Frames",
-    move: "move to the next frame",
+    before: "to the frame before",
+    move: "to the next frame",
     mark: "mark, unmark",
     open: "open large",
     back: "step back",

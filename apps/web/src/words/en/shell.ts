@@ -42,5 +42,5 @@ export const shell = {
   noPlace: "There is nothing at this address",
   noPlaceHelp: "It may have been typed wrong, or what it named was closed.",
   toToday: "Go to Today",
-  demonstration: "Demonstration: department, patients and pictures are invented",
+  demonstration: "Demonstration: people and pictures are invented",
 };

@@ -24,6 +24,7 @@ const FACET: Readonly<Record<Show, string>> = {
 /** Which picture to measure in: those that wait first. */
 export function Choose() {
   const [search, setSearch] = useSearchParams();
+  const mayMeasure = maySetOutlines(useMe());
   const wanted = search.get("show");
   const show: Show = wanted === "measured" || wanted === "all" ? wanted : "open";
   const frames = useAnswer<FoundFrames>(`/frames?frame=picture${FACET[show]}`, [
@@ -37,7 +38,7 @@ export function Choose() {
     <PlaceFrame
       title={words.shell.names.measure}
       acts={
-        maySetOutlines(useMe()) && (
+        mayMeasure && (
           <Link to="/measure/again" look="plain">
             {w.again}
           </Link>
@@ -60,9 +61,11 @@ export function Choose() {
             found.length === 0 ? (
               <Empty title={w.none}>
                 <p>{w.noneHelp}</p>
-                <Link to="/card" look="chief">
-                  {w.toCard}
-                </Link>
+                {mayMeasure && (
+                  <Link to="/card" look="chief">
+                    {w.toCard}
+                  </Link>
+                )}
                 <Link to="/measure?show=all" look="plain">
                   {w.toAll}
                 </Link>

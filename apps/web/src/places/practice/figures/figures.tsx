@@ -99,7 +99,15 @@ function Shown({ figures }: { readonly figures: ShownFigures }) {
         heads={[say.month, say.askedHead, "", say.visits, say.released]}
         rows={months.map(({ month, asked, visits, released }) => ({
           key: month,
-          cells: [month, asked, <Bar key="bar" value={asked} most={mostMonth} />, visits, released],
+          cells: [
+            <span key="month" className={own.whole}>
+              {month}
+            </span>,
+            asked,
+            <Bar key="bar" value={asked} most={mostMonth} />,
+            visits,
+            released,
+          ],
         }))}
       />
       <FigureTable

@@ -33,7 +33,7 @@ export function Projects() {
         <Answered of={projects}>
           {(all) =>
             all.length === 0 ? (
-              <Empty title={say.none}>{role !== "lead" && <p>{say.leadOnly}</p>}</Empty>
+              <Empty title={say.none} />
             ) : (
               <ul className={css.lately}>
                 {all.map(({ id, name, since }) => (
