@@ -1,3 +1,4 @@
+import { useLayoutEffect, useRef } from "react";
 import { reportFrom } from "../api/client.ts";
 import { Button } from "../parts/button.tsx";
 import { Problem } from "../parts/problem.tsx";
@@ -21,8 +22,23 @@ export function NoticeList() {
     }
   };
   useKeys(words.shell.everywhere, [{ key: "z", does: words.shell.undoKey, run: () => void takeBack() }]);
+  // The work ends above them: what they would lie over can be scrolled free.
+  const list = useRef<HTMLElement>(null);
+  useLayoutEffect(() => {
+    const { style } = document.documentElement;
+    const told = new ResizeObserver(() =>
+      style.setProperty("--notices-height", `${list.current?.offsetHeight ?? 0}px`),
+    );
+    told.observe(list.current!);
+    return () => told.disconnect();
+  }, []);
   return (
-    <section className={`${css.notices} not-printed`} aria-label={words.shell.notices} role="status">
+    <section
+      ref={list}
+      className={`${css.notices} not-printed`}
+      aria-label={words.shell.notices}
+      role="status"
+    >
       {notices.map((notice) => (
         <div key={notice.id} className={css.notice}>
           {notice.problem ? <Problem report={notice.problem} /> : <p>{notice.say}</p>}
