@@ -1,3 +1,4 @@
+/// <reference lib="dom" />
 import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import type { Page } from "playwright-core";

@@ -1,6 +1,8 @@
 import type { ErrorReport } from "@samescale/errors";
+import { fieldWords } from "@samescale/practice";
 import type { FastifyError, FastifyReply, FastifyRequest } from "fastify";
 import { hasZodFastifySchemaValidationErrors } from "fastify-type-provider-zod";
+import { z } from "zod";
 import type { App } from "./deps.ts";
 import type { Report } from "./reports.ts";
 
@@ -27,6 +29,9 @@ const STATUS: Readonly<Record<string, number>> = {
 };
 const GONE = /(_UNKNOWN|_MISSING|_WITHOUT_PLAN)$/;
 
+// A field that is not right is told in the words that the practice files have for it.
+z.config({ localeError: fieldWords });
+
 /** Every error leaves as the same report that the commands print: what happened, to what, what to do. */
 export function answerErrors(app: App, report: Report): void {
   app.setErrorHandler(async (thrown, request, reply) => {
@@ -42,7 +47,7 @@ const statusOf = ({ code }: ErrorReport): number => STATUS[code] ?? (GONE.test(c
 /** What the framework refuses before a route sees it; null: it is something else. */
 function frameworkReport(thrown: FastifyError): ErrorReport | null {
   if (hasZodFastifySchemaValidationErrors(thrown)) {
-    const fields = thrown.validation.map(({ instancePath, message }) => `${field(instancePath)}: ${message}`);
+    const fields = thrown.validation.map(({ instancePath, message }) => `${field(instancePath)} ${message}`);
     const isAddress = thrown.validationContext === "params";
     return isAddress ? badAddress(fields.join("; ")) : notRight(fields.join("; "));
   }

@@ -63,6 +63,7 @@ export type { PlannedView } from "./plan/plan-view.ts";
 export { type Plan, type PlanWishes, planViews } from "./plan/plan-views.ts";
 export type { RefusedView } from "./plan/refusal.ts";
 export { editYaml, type YamlChange } from "./read/edit-yaml.ts";
+export { fieldWords } from "./read/field-words.ts";
 export { type Practice, parsePractice, type ReadPractice, readPractice } from "./read/practice.ts";
 export { type PracticeFault, type PracticeText, readYaml } from "./read/yaml-file.ts";
 export type { FrameDone, PictureDone } from "./repeat/frame-done.ts";

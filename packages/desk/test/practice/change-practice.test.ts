@@ -65,7 +65,7 @@ test("what does not hold is not written; the fault is named", async (t) => {
     [text.replace("ratio: 1:10", "ratio: 1:1000"), /views\[1\]\.ratio: expected 1:200 to 5:1/],
     [text.replace("light: two-sides", "light: nothing"), /no light set-up nothing/],
     ["[".repeat(100_000), /one inside the other/],
-    [`a: &a [x, x]\n${"b: &b [*a, *a]\n"}`, /Unrecognized key|is missing|Invalid|key/],
+    [`a: &a [x, x]\n${"b: &b [*a, *a]\n"}`, /is not known here|is missing/],
     ["", /the file is empty/],
   ];
   for (const [after, says] of wrong) {

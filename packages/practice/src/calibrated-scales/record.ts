@@ -1,6 +1,7 @@
 import { SamescaleError } from "@samescale/errors";
 import { MARKER_KINDS, parseScaleId } from "@samescale/marker";
 import { z } from "zod";
+import { fieldWords } from "../read/field-words.ts";
 
 /** Scales that are bought, beside our own printed ones. */
 export const BOUGHT_KINDS = ["steel rule", "plastic rule", "tape", "L-shaped", "label", "other"] as const;
@@ -140,7 +141,7 @@ export type CalibratedScale = CalibratedScales["scales"][number];
  * @throws SamescaleError CALIBRATIONS_INVALID
  */
 export function parseCalibratedScales(value: unknown, from: string): CalibratedScales {
-  const parsed = recordSchema.safeParse(value);
+  const parsed = recordSchema.safeParse(value, { error: fieldWords });
   const faults = parsed.success
     ? twice(parsed.data.scales)
     : parsed.error.issues.map((i) => `${i.path.join(".") || "(the whole)"}: ${i.message}`);

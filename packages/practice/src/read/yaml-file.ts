@@ -1,5 +1,6 @@
 import { isNode, LineCounter, parseDocument } from "yaml";
 import type { z } from "zod";
+import { fieldWords } from "./field-words.ts";
 
 /** A file of the practice, as text. */
 export interface PracticeText {
@@ -61,7 +62,7 @@ export function openYaml({ path: file, text }: PracticeText, faults: PracticeFau
     return null;
   };
   const fault = (path: readonly PropertyKey[], says: string): void => {
-    const one = { file, line: lineAt(path), path, says: inPlainWords(says) };
+    const one = { file, line: lineAt(path), path, says };
     // What views share is checked with each of them and told once.
     if (!faults.some((other) => sayFault(other) === sayFault(one))) faults.push(one);
   };
@@ -80,7 +81,7 @@ export function openYaml({ path: file, text }: PracticeText, faults: PracticeFau
       }
       if (unread.length === 0 && document.contents === null) unreadable("the file is empty");
       if (unread.length > 0 || document.contents === null) return null;
-      const parsed = schema.safeParse(plainOf(document));
+      const parsed = schema.safeParse(plainOf(document), { error: fieldWords });
       if (parsed.success) return parsed.data;
       for (const issue of parsed.error.issues) {
         const path = issue.code === "unrecognized_keys" ? [...issue.path, issue.keys[0]!] : issue.path;
@@ -126,6 +127,3 @@ function fieldName(path: readonly PropertyKey[]): string {
     .map((part, i) => (typeof part === "number" ? `[${part + 1}]` : `${i === 0 ? "" : "."}${String(part)}`))
     .join("");
 }
-
-/** The schema library's words for a field that is not there are a programmer's. */
-const inPlainWords = (says: string): string => (says.endsWith("received undefined") ? "is missing" : says);

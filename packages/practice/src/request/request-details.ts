@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { CONSENT_SCOPES } from "../consent/scopes.ts";
+import { fieldWords } from "../read/field-words.ts";
 import { BODY_CHART_NAMES } from "./body-chart.ts";
 
 const plain = z
@@ -96,7 +97,7 @@ export type RequestDetails = z.output<typeof detailsSchema>;
 export function requestDetailsOf(
   value: unknown,
 ): { readonly details: RequestDetails } | { readonly faults: readonly string[] } {
-  const parsed = detailsSchema.safeParse(value ?? {});
+  const parsed = detailsSchema.safeParse(value ?? {}, { error: fieldWords });
   if (parsed.success) return { details: parsed.data };
   const faults = parsed.error.issues.map((issue) => {
     const path = issue.code === "unrecognized_keys" ? [...issue.path, issue.keys[0]!] : issue.path;

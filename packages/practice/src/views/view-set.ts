@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { fieldWords } from "../read/field-words.ts";
 import type { YamlFile } from "../read/yaml-file.ts";
 import { type Origin, originSchema, PLAIN_ORIGINS } from "./honesty.ts";
 import { contradictionsOf, FIELDS_WITH_ORIGIN, type View, viewFrom, viewSchema } from "./view.ts";
@@ -64,7 +65,7 @@ function viewOf(
       : field in own || !(field in common)
         ? ["views", index, field]
         : ["common", field];
-  const checked = viewSchema.safeParse({ ...commonFields, ...ownFields });
+  const checked = viewSchema.safeParse({ ...commonFields, ...ownFields }, { error: fieldWords });
   const origins = originsOf(file, { ...asRecord(commonFrom), ...asRecord(ownFrom) }, pathOf("from"), known);
   if (!checked.success) {
     for (const issue of checked.error.issues) {
@@ -87,7 +88,7 @@ function originsOf(
   path: PropertyKey[],
   known: Readonly<Record<string, Origin>>,
 ): View["origins"] | null {
-  const parsed = fromSchema.safeParse({ otherwise: "practice", ...from });
+  const parsed = fromSchema.safeParse({ otherwise: "practice", ...from }, { error: fieldWords });
   if (!parsed.success) {
     for (const issue of parsed.error.issues) file.fault([...path, ...issue.path], issue.message);
     return null;
