@@ -1,11 +1,9 @@
 import {
-  type Desk,
   doneOrThrow,
   type ListedOpening,
   letIn,
   listOpenings,
   markSensitive,
-  openDesk,
   openInEmergency,
   requestByCode,
   reviewOpening,
@@ -17,6 +15,7 @@ import { CommandFailure } from "../frame/failure.ts";
 import { day, type JsonOption, libraryOption } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 import { thisPerson } from "../frame/this-person.ts";
+import { withDesk } from "../frame/with-desk.ts";
 
 interface Because {
   readonly library: string;
@@ -108,15 +107,6 @@ function openingText(opening: ListedOpening): string {
 }
 
 const minute = (time: string): string => time.slice(0, 16).replace("T", " ");
-
-async function withDesk(library: string, work: (desk: Desk) => Promise<void>): Promise<void> {
-  const desk = await openDesk(library, { mode: "open" });
-  try {
-    await work(desk);
-  } finally {
-    await desk.close();
-  }
-}
 
 /** Names and reasons that people typed are in it. */
 const say = (line: string): void => void process.stdout.write(`${printable(line)}\n`);

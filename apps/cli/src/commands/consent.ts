@@ -1,14 +1,11 @@
 import {
-  type Actor,
   answerRecall,
   consentsOf,
   consentTasks,
-  type Desk,
   doneOrThrow,
   giveConsent,
   namePortrayed,
   noteCapacityRegained,
-  openDesk,
   recallsOf,
   refuseConsent,
   requestByCode,
@@ -19,8 +16,7 @@ import { CONSENT_SCOPES, type ConsentScope, SCOPE_WORDS, wordingFor } from "@sam
 import type { Command } from "commander";
 import { day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
-import { printable } from "../frame/printable.ts";
-import { thisPerson } from "../frame/this-person.ts";
+import { asThisPerson, sayAsAsked } from "../frame/with-desk.ts";
 import { type AnswerOptions, answerFrom, answerOptions, patientNamed } from "./consent/answer-options.ts";
 import { onRecordText, recallsText, tasksText, wentOutText } from "./consent/human.ts";
 
@@ -81,33 +77,12 @@ export function configure(command: Command): void {
     .action(notPortrayed);
 }
 
-async function withDesk<T>(
-  { library }: InLibrary,
-  mode: "open" | "read",
-  work: (desk: Desk, actor: Actor) => Promise<T>,
-): Promise<T> {
-  const desk = await openDesk(library, { mode });
-  try {
-    return await work(desk, await thisPerson(desk));
-  } finally {
-    await desk.close();
-  }
-}
-
-/** The value as JSON, or what a person reads of it. */
-function say<T>({ json }: JsonOption, value: T, human: (value: T) => readonly string[]): void {
-  const lines = json
-    ? (Array.isArray(value) ? value : [value]).map((one) => JSON.stringify(one))
-    : human(value).map(printable);
-  process.stdout.write(lines.map((line) => `${line}\n`).join(""));
-}
-
 async function wording(scope: ConsentScope | undefined, options: InLibrary): Promise<void> {
   const { practice } = await practiceInUse(options);
   const texts = (scope === undefined ? CONSENT_SCOPES : [scope]).map(
     (each) => wordingFor(practice.consent, each) ?? { scope: each, version: null, text: null },
   );
-  say(options, texts, (all) =>
+  sayAsAsked(options, texts, (all) =>
     all.flatMap(({ scope: of, version, text }) =>
       text === null
         ? [`${of}: the practice has no wording, nobody can be asked`]
@@ -117,9 +92,9 @@ async function wording(scope: ConsentScope | undefined, options: InLibrary): Pro
 }
 
 async function show(code: string, options: InLibrary): Promise<void> {
-  await withDesk(options, "read", async (desk, actor) => {
+  await asThisPerson(options, "read", async (desk, actor) => {
     const { id } = await requestByCode(desk, actor, code);
-    say(options, doneOrThrow(await consentsOf(desk, actor, id)), onRecordText);
+    sayAsAsked(options, doneOrThrow(await consentsOf(desk, actor, id)), onRecordText);
   });
 }
 
@@ -129,10 +104,10 @@ async function answer(
   options: InLibrary & AnswerOptions,
 ): Promise<void> {
   const { practice } = await practiceInUse(options);
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const wanted = await answerFrom(desk, actor, scope, options, practice.consent);
     const act = which === "give" ? giveConsent : refuseConsent;
-    say(options, doneOrThrow(await act(desk, actor, wanted)), ({ id, until, wentOut }) => [
+    sayAsAsked(options, doneOrThrow(await act(desk, actor, wanted)), ({ id, until, wentOut }) => [
       `${which === "give" ? "Given" : "Refused"}: ${SCOPE_WORDS[scope]}, consent ${id}${until === null ? "" : `, until ${until}`}.`,
       ...(which === "refuse" || options.insteadOf !== undefined ? wentOutText(wentOut) : []),
     ]);
@@ -147,7 +122,7 @@ interface Withdrawn {
 
 async function withdraw(consentId: string, options: InLibrary & Withdrawn): Promise<void> {
   const { by, because, at } = options;
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const withdrawal = {
       consentId,
       by,
@@ -155,7 +130,7 @@ async function withdraw(consentId: string, options: InLibrary & Withdrawn): Prom
       ...(at !== undefined && { at }),
     };
     const withdrawn = doneOrThrow(await withdrawConsent(desk, actor, withdrawal));
-    say(options, withdrawn, ({ scope, wentOut }) => [
+    sayAsAsked(options, withdrawn, ({ scope, wentOut }) => [
       `Withdrawn: ${SCOPE_WORDS[scope]}. Nothing leaves under it from now on.`,
       ...wentOutText(wentOut),
     ]);
@@ -163,15 +138,15 @@ async function withdraw(consentId: string, options: InLibrary & Withdrawn): Prom
 }
 
 async function recalls(options: InLibrary & { readonly all?: true }): Promise<void> {
-  await withDesk(options, "read", async (desk, actor) => {
-    say(options, doneOrThrow(await recallsOf(desk, actor, options.all ? "all" : "open")), recallsText);
+  await asThisPerson(options, "read", async (desk, actor) => {
+    sayAsAsked(options, doneOrThrow(await recallsOf(desk, actor, options.all ? "all" : "open")), recallsText);
   });
 }
 
 async function answered(releaseId: string, options: InLibrary & { readonly says: string }): Promise<void> {
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     doneOrThrow(await answerRecall(desk, actor, { releaseId, says: options.says }));
-    say(options, { releaseId, says: options.says }, () => [
+    sayAsAsked(options, { releaseId, says: options.says }, () => [
       `Written down: release ${releaseId} is answered.`,
     ]);
   });
@@ -179,8 +154,8 @@ async function answered(releaseId: string, options: InLibrary & { readonly says:
 
 async function tasks(options: InLibrary & { readonly on: string }): Promise<void> {
   const { practice } = await practiceInUse(options);
-  await withDesk(options, "read", async (desk, actor) => {
-    say(options, doneOrThrow(await consentTasks(desk, actor, options.on, practice.consent)), (all) =>
+  await asThisPerson(options, "read", async (desk, actor) => {
+    sayAsAsked(options, doneOrThrow(await consentTasks(desk, actor, options.on, practice.consent)), (all) =>
       tasksText(all, options.on),
     );
   });
@@ -195,24 +170,24 @@ interface Capacity {
 
 async function capacity(number: string, options: InLibrary & Capacity): Promise<void> {
   const { on, assessedBy, found, authority } = options;
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const patientId = await patientNamed(desk, actor, number, authority);
     const noted = doneOrThrow(await noteCapacityRegained(desk, actor, { patientId, on, assessedBy, found }));
-    say(options, noted, () => ["Written down. `consent tasks` says what the patient is to be asked."]);
+    sayAsAsked(options, noted, () => ["Written down. `consent tasks` says what the patient is to be asked."]);
   });
 }
 
 async function portrayed(code: string, name: string, options: InLibrary): Promise<void> {
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const { id: requestId } = await requestByCode(desk, actor, code);
     const named = doneOrThrow(await namePortrayed(desk, actor, { requestId, name }));
-    say(options, named, () => [`${name} is named: nothing of ${code} leaves without their yes.`]);
+    sayAsAsked(options, named, () => [`${name} is named: nothing of ${code} leaves without their yes.`]);
   });
 }
 
 async function notPortrayed(id: string, options: InLibrary & { readonly because: string }): Promise<void> {
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     doneOrThrow(await unnamePortrayed(desk, actor, { id, because: options.because }));
-    say(options, { id }, () => ["They are not named any more; what they answered stays."]);
+    sayAsAsked(options, { id }, () => ["They are not named any more; what they answered stays."]);
   });
 }

@@ -1,14 +1,11 @@
 import { readFile } from "node:fs/promises";
 import { text as textOfStream } from "node:stream/consumers";
 import {
-  type Actor,
   confirmMask,
-  type Desk,
   doneOrThrow,
   MASK_ANSWERS,
   MASK_QUESTIONS,
   type MaskAnswers,
-  openDesk,
   picturesOfRequest,
   proposeMask,
   requestByCode,
@@ -18,7 +15,7 @@ import { withPool } from "../frame/answer-photos.ts";
 import { CommandFailure } from "../frame/failure.ts";
 import { type JsonOption, libraryOption } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
-import { thisPerson } from "../frame/this-person.ts";
+import { asThisPerson } from "../frame/with-desk.ts";
 import { namedPictures } from "./release/named-pictures.ts";
 
 interface InLibrary extends JsonOption {
@@ -44,25 +41,12 @@ export function configure(command: Command): void {
     .action(confirm);
 }
 
-async function withDesk<T>(
-  { library }: InLibrary,
-  mode: "open" | "read",
-  work: (desk: Desk, actor: Actor) => Promise<T>,
-): Promise<T> {
-  const desk = await openDesk(library, { mode });
-  try {
-    return await work(desk, await thisPerson(desk));
-  } finally {
-    await desk.close();
-  }
-}
-
 function say(lines: readonly string[]): void {
   process.stdout.write(lines.map((line) => `${line}\n`).join(""));
 }
 
 async function list(code: string, options: InLibrary): Promise<void> {
-  await withDesk(options, "read", async (desk, actor) => {
+  await asThisPerson(options, "read", async (desk, actor) => {
     const { id } = await requestByCode(desk, actor, code);
     for (const picture of await picturesOfRequest(desk, actor, id)) {
       const { mask, name, frameId, takenAt } = picture;
@@ -80,7 +64,7 @@ async function list(code: string, options: InLibrary): Promise<void> {
 }
 
 async function look(code: string, options: InLibrary & { frames?: string }): Promise<void> {
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const { id } = await requestByCode(desk, actor, code);
     const pictures = await namedPictures(desk, actor, id, options.frames);
     await withPool(1, async (pool) => {
@@ -145,7 +129,7 @@ async function confirm(code: string, options: InLibrary & { answers: string }): 
     .split("\n")
     .filter((line) => line.trim() !== "")
     .map(sheetOf);
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const { id } = await requestByCode(desk, actor, code);
     const known = new Set((await picturesOfRequest(desk, actor, id)).map(({ frameId }) => frameId));
     for (const { frameId, name = frameId, proposals, proposed, areas, questions } of sheets) {

@@ -7,7 +7,6 @@ import {
   endAccount,
   listOpenings,
   listPeople,
-  openDesk,
   openDoor,
   ROLES,
   type Role,
@@ -21,6 +20,7 @@ import { type JsonOption, libraryOption, oneOf } from "../frame/options.ts";
 import { printable } from "../frame/printable.ts";
 import { forgetToken, keepToken, keptToken } from "../frame/session-file.ts";
 import { thisPerson, tokenInUse } from "../frame/this-person.ts";
+import { withDesk } from "../frame/with-desk.ts";
 
 interface Library {
   readonly library: string;
@@ -146,15 +146,6 @@ async function changePassword(desk: Desk, login: string, asker: PasswordAsker): 
   const password = await asker.askNew(`New password for ${printable(login)}: `);
   doneOrThrow(await setPassword(desk, actor, { login, password, ...present }));
   say(`The password of ${login} was set; everybody signed in as ${login} is signed out.`);
-}
-
-async function withDesk(library: string, work: (desk: Desk) => Promise<void>): Promise<void> {
-  const desk = await openDesk(library, { mode: "open" });
-  try {
-    await work(desk);
-  } finally {
-    await desk.close();
-  }
 }
 
 async function withPasswords(

@@ -1,10 +1,7 @@
 import {
-  type Actor,
   addResearchProject,
   checkReleased,
-  type Desk,
   doneOrThrow,
-  openDesk,
   RELEASE_FORMS,
   type ReleaseForm,
   releasedFolderOf,
@@ -16,8 +13,7 @@ import { CONSENT_SCOPES, type ConsentScope } from "@samescale/practice";
 import type { Command } from "commander";
 import { withPool } from "../frame/answer-photos.ts";
 import { day, type JsonOption, libraryOption, oneOf } from "../frame/options.ts";
-import { printable } from "../frame/printable.ts";
-import { thisPerson } from "../frame/this-person.ts";
+import { asThisPerson, sayAsAsked } from "../frame/with-desk.ts";
 import { checkText, refusalLines, releaseLine, releaseText } from "./release/human.ts";
 import { namedPictures } from "./release/named-pictures.ts";
 
@@ -75,29 +71,8 @@ export function configure(command: Command, exit: (code: number) => void): void 
     .action(project);
 }
 
-async function withDesk<T>(
-  { library }: InLibrary,
-  mode: "open" | "read",
-  work: (desk: Desk, actor: Actor) => Promise<T>,
-): Promise<T> {
-  const desk = await openDesk(library, { mode });
-  try {
-    return await work(desk, await thisPerson(desk));
-  } finally {
-    await desk.close();
-  }
-}
-
-/** The value as JSON, or what a person reads of it. */
-function say<T>({ json }: JsonOption, value: T, human: (value: T) => readonly string[]): void {
-  const lines = json
-    ? (Array.isArray(value) ? value : [value]).map((one) => JSON.stringify(one))
-    : human(value).map(printable);
-  process.stdout.write(lines.map((line) => `${line}\n`).join(""));
-}
-
 async function out(code: string, options: OutOptions): Promise<number> {
-  return withDesk(options, "open", async (desk, actor) => {
+  return asThisPerson(options, "open", async (desk, actor) => {
     const { id: requestId } = await requestByCode(desk, actor, code);
     const frames = await namedPictures(desk, actor, requestId, options.frames);
     const { scope, to, purpose, publication = null, project: named = null, until = null, folder } = options;
@@ -118,29 +93,31 @@ async function out(code: string, options: OutOptions): Promise<number> {
       releaseOut(desk, actor, wanted, { pool, form, releasedFolder }),
     );
     if (outcome.done)
-      say(options, { released: true, ...outcome.value }, (done) => releaseText(done, releasedFolder));
+      sayAsAsked(options, { released: true, ...outcome.value }, (done) => releaseText(done, releasedFolder));
     else
-      say(options, { released: false, refusals: outcome.refusals }, ({ refusals }) => refusalLines(refusals));
+      sayAsAsked(options, { released: false, refusals: outcome.refusals }, ({ refusals }) =>
+        refusalLines(refusals),
+      );
     return outcome.done ? 0 : 1;
   });
 }
 
 async function list(options: InLibrary & { request?: string; frame?: string }): Promise<void> {
-  await withDesk(options, "read", async (desk, actor) => {
+  await asThisPerson(options, "read", async (desk, actor) => {
     const { request, frame } = options;
     const requestId = request === undefined ? undefined : (await requestByCode(desk, actor, request)).id;
     const known = await releasesOf(desk, actor, {
       ...(requestId !== undefined && { requestId }),
       ...(frame !== undefined && { frameId: frame }),
     });
-    say(options, known, (all) => (all.length === 0 ? ["Nothing has left."] : all.map(releaseLine)));
+    sayAsAsked(options, known, (all) => (all.length === 0 ? ["Nothing has left."] : all.map(releaseLine)));
   });
 }
 
 async function show(id: string, options: InLibrary): Promise<void> {
-  await withDesk(options, "read", async (desk, actor) => {
+  await asThisPerson(options, "read", async (desk, actor) => {
     const known = await releasesOf(desk, actor, { releaseId: id });
-    say(options, known, (all) =>
+    sayAsAsked(options, known, (all) =>
       all.length === 0
         ? [`There is no release ${id}.`]
         : all.flatMap((one) => [
@@ -155,14 +132,14 @@ async function show(id: string, options: InLibrary): Promise<void> {
 async function check(folder: string, options: InLibrary & { withoutLibrary?: true }): Promise<number> {
   const found = options.withoutLibrary
     ? await checkReleased(folder, null)
-    : await withDesk(options, "read", (desk) => checkReleased(folder, desk));
-  say(options, found, checkText);
+    : await asThisPerson(options, "read", (desk) => checkReleased(folder, desk));
+  sayAsAsked(options, found, checkText);
   return found.faults.length === 0 ? 0 : 1;
 }
 
 async function project(name: string, options: InLibrary): Promise<void> {
-  await withDesk(options, "open", async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const { id } = doneOrThrow(await addResearchProject(desk, actor, { name }));
-    say(options, { id, name }, () => [`${name} is a research project of this library.`]);
+    sayAsAsked(options, { id, name }, () => [`${name} is a research project of this library.`]);
   });
 }

@@ -11,7 +11,6 @@ import {
   doneOrThrow,
   listRequests,
   type OrderLine,
-  openDesk,
   PRIORITIES,
   type Priority,
   patientsByNumber,
@@ -28,7 +27,7 @@ import { day, type JsonOption, libraryOption, oneOf, practiceOption } from "../f
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { printable } from "../frame/printable.ts";
 import { streamLines } from "../frame/stream-lines.ts";
-import { thisPerson } from "../frame/this-person.ts";
+import { asThisPerson } from "../frame/with-desk.ts";
 import { listText, orderText, wholeText } from "./request/human.ts";
 
 interface InLibrary extends JsonOption {
@@ -68,7 +67,7 @@ export function configure(command: Command, exit: (code: number) => void): void 
       .argument("<code>", "code of the request")
       .requiredOption("--because <why>", "in your own words")
       .action((code: string, options: InLibrary & { because: string }) =>
-        withDesk(options, async (desk, actor) => {
+        asThisPerson(options, "open", async (desk, actor) => {
           const { id: requestId } = await requestByCode(desk, actor, code);
           doneOrThrow(await act(desk, actor, { requestId, because: options.because }));
           process.stdout.write(
@@ -93,20 +92,8 @@ const ENDS = [
 
 const each = (text: string, before: readonly string[]): readonly string[] => [...before, text];
 
-async function withDesk<T>(
-  { library }: InLibrary,
-  work: (desk: Desk, actor: Actor) => Promise<T>,
-): Promise<T> {
-  const desk = await openDesk(library, { mode: "open" });
-  try {
-    return await work(desk, await thisPerson(desk));
-  } finally {
-    await desk.close();
-  }
-}
-
 async function list(options: InLibrary & { readonly state: (typeof STATES)[number] }): Promise<void> {
-  await withDesk(options, async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const requests = await listRequests(desk, actor, options.state);
     const lines = options.json
       ? requests.map((request) => JSON.stringify(request))
@@ -116,7 +103,7 @@ async function list(options: InLibrary & { readonly state: (typeof STATES)[numbe
 }
 
 async function show(code: string, options: InLibrary): Promise<void> {
-  await withDesk(options, async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     await requestByCode(desk, actor, code); // says what is wrong with the code
     const request = await requestAsked(desk, actor, code);
     if (request) process.stdout.write(`${options.json ? JSON.stringify(request) : wholeText(request)}\n`);
@@ -147,7 +134,7 @@ async function add(options: Filled): Promise<void> {
     ...(place !== undefined && { place }),
     ...(requester !== undefined && { requester }),
   };
-  await withDesk({ ...options }, async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const patientId =
       options.patient === undefined ? null : await patientFor(desk, actor, options.patient, options);
     const kind = patientId === null ? "non-clinical" : "clinical";
@@ -195,7 +182,7 @@ interface Changed extends InLibrary {
 async function change(code: string, options: Changed): Promise<void> {
   const { due, priority } = options;
   const details = await detailsOf(options.details);
-  await withDesk(options, async (desk, actor) => {
+  await asThisPerson(options, "open", async (desk, actor) => {
     const { id: requestId } = await requestByCode(desk, actor, code);
     const change = {
       requestId,
@@ -241,7 +228,7 @@ function parsed(text: string): unknown {
 async function orders(files: readonly string[], options: InLibrary & { practice?: string }): Promise<number> {
   const { practice } = await practiceInUse(options);
   let unread = 0;
-  const status = await withDesk(options, (desk, actor) =>
+  const status = await asThisPerson(options, "open", (desk, actor) =>
     streamLines<OrderLine>({
       async *lines() {
         for await (const line of takeOrders(desk, actor, files, practice)) {
