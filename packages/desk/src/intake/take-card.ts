@@ -114,7 +114,14 @@ async function* readFiles(
     if (stopped) return { taken, kept, notHad, stopped: `Stopped at ${entry.path}: ${file.reason}` };
     if ("isRaw" in file) {
       kept.push(file);
-      await beginLooking(job.desk, understanding, file);
+      try {
+        await beginLooking(job.desk, understanding, file);
+      } catch (thrown) {
+        if (job.signal.aborted) throw thrown;
+        const error = reportOf(thrown, card);
+        yield { file: card, error };
+        return { taken, kept, notHad, stopped: `Stopped after ${entry.path}: ${error.message}` };
+      }
     } else if (entry.kind === "file" || entry.kind === "unreadable") notHad.push(entry.path);
   }
   return { taken, kept, notHad, stopped: null };

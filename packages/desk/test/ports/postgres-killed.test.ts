@@ -45,7 +45,10 @@ async function look(library: string): Promise<unknown> {
   assert.deepEqual(await faultsOf(desk), []);
   const snapshot = await snapshotOf(desk.library);
   await desk.close();
-  return JSON.parse(JSON.stringify(snapshot));
+  // An intake that could say that it stopped signed the head already: the key is then older, and nothing else is.
+  const { acts, ...rest } = JSON.parse(JSON.stringify(snapshot));
+  const isKey = ({ act }: { readonly act: string }) => act === "key.make";
+  return { ...rest, acts: [...acts.filter((one: never) => !isKey(one)), ...acts.filter(isKey)] };
 }
 
 test("PostgreSQL killed in the middle of an intake, the intake run again: the library of an undisturbed one", async (t) => {
