@@ -53,7 +53,8 @@ process.exitCode = faults.length > 0 ? 1 : 0;
 /** Nothing on its way any more. */
 async function settled(page: Page): Promise<void> {
   await page.waitForLoadState("load");
-  await page.getByText("Loading", { exact: true }).waitFor({ state: "detached" });
+  const loading = page.getByText("Loading", { exact: true });
+  while ((await loading.count()) > 0) await page.waitForTimeout(100);
   await page.waitForTimeout(700);
 }
 

@@ -1,3 +1,4 @@
+/// <reference lib="dom" />
 import { copyFile, mkdir } from "node:fs/promises";
 import { join } from "node:path";
 import type { FoundFrames } from "@samescale/server";
@@ -46,6 +47,9 @@ async function bedside(page: Page, folder: string): Promise<void> {
     }
   } else if (await cautions.isVisible()) await cautions.click();
   await page.getByText("Move 3 cm back.").first().waitFor({ timeout: 60_000 });
+  await page.waitForFunction(() =>
+    [...document.images].every((image) => image.complete && image.naturalWidth > 0),
+  );
 }
 
 /** The places in the order of the day, as the demonstration shows them. */
