@@ -35,6 +35,8 @@ z.config({ localeError: fieldWords });
 /** Every error leaves as the same report that the commands print: what happened, to what, what to do. */
 export function answerErrors(app: App, report: Report): void {
   app.setErrorHandler(async (thrown, request, reply) => {
+    // Whoever asked went away, and the work was let go with them: nobody is told, and nothing went wrong.
+    if ((thrown as Error).name === "AbortError" && request.raw.socket.destroyed) return await reply.send();
     const own = frameworkReport(thrown as FastifyError);
     if (own !== null) return await reply.code((thrown as FastifyError).statusCode ?? 400).send(own);
     const told = report(thrown, request.routeOptions.url ?? "an address that is not served", request.id);

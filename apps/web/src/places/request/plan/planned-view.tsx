@@ -24,9 +24,9 @@ export function PlannedView({
     <section className={css.view} aria-label={view.name}>
       <ViewFigure figure={figure} />
       <div className={css.viewBody}>
-        <h3>
+        <h2>
           <span className="quiet">{number}</span> {view.name}
-        </h3>
+        </h2>
         <p className="quiet">
           {view.part}, {view.aspect}
           {side} · {say.minutes(Math.ceil(minutes))}

@@ -50,9 +50,9 @@ function Refused({ refused }: { readonly refused: Plan["refused"] }) {
     const { reason, alternatives } = views[0]!;
     return (
       <section key={reason} className={css.refused}>
-        <h3>
+        <h2>
           {say.refused}: {views.map(({ view }) => view.name).join(", ")}
-        </h3>
+        </h2>
         <p>{reason}</p>
         {alternatives.length > 0 && (
           <>
