@@ -22,9 +22,12 @@ export interface WoundFrame extends AppWithPeople {
   readonly within: readonly [number, number];
 }
 
-/** A server over a library with one rendered wound beside an L-shaped scale, waiting to be placed. */
-export async function openAppWithWound(): Promise<WoundFrame> {
-  const people = await openAppWithPeople();
+/**
+ * A server over a library with one rendered wound beside an L-shaped scale, waiting to be placed.
+ * @param library one that was begun already; left out: a new folder
+ */
+export async function openAppWithWound(library?: string): Promise<WoundFrame> {
+  const people = await openAppWithPeople({}, {}, library);
   const folder = await mkdtemp(join(tmpdir(), "samescale-wound-"));
   const card = join(folder, "card");
   const camera = standardCamera(SIZE);
