@@ -4,10 +4,10 @@ import { z } from "zod";
 export const line = (most = 300) => z.string().max(most);
 export const key = line(80);
 export const because = line(1000);
-export const sha256 = z.string().regex(/^[0-9a-f]{64}$/, "expected a SHA-256");
+export const sha256 = z.string().regex(/^[0-9a-f]{64}$/, "must be a SHA-256");
 /** A name of a file of the practice; which names there are, the desk knows. */
 export const path = line(80);
-export const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "expected a day such as 2026-03-15");
+export const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "must be a day such as 2026-03-15");
 
 /** Longer than any practice file that a person wrote. */
 export const fileText = z.string().max(200_000);

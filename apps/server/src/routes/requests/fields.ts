@@ -4,7 +4,7 @@ import { z } from "zod";
 /** What a route of requests takes. The desk checks what it means; here it is only kept in size and shape. */
 export const codeParams = z.object({ code: z.string().regex(/^[A-Z0-9-]{1,32}$/) });
 export const line = (most: number) => z.string().trim().min(1).max(most);
-export const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "expected a day such as 2026-03-15");
+export const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "must be a day such as 2026-03-15");
 
 const priority = z.enum(PRIORITIES).nullable();
 /** Its fields and their sizes are `requestDetailsOf`'s (practice). */
