@@ -42,14 +42,12 @@ export async function openPage(browser: Browser, url: string, wanted: PageWanted
   // The machine may be busy with other tests: longer than a person would wait. How quick it is, benches say.
   page.setDefaultTimeout(60_000);
   const complaints: string[] = [];
-  page.on("pageerror", (fault) => {
-    // The browser's own, when it looks for a newer shell while a test has ended the server.
-    if (!fault.message.includes("fetching the script")) complaints.push(fault.message);
-  });
+  page.on("pageerror", (fault) => complaints.push(fault.message));
   page.on("console", (message) => {
-    // A refusal that the page shows to the person is no complaint.
-    if (message.type() === "error" && !/status of 4\d\d|ERR_/.test(message.text()))
-      complaints.push(message.text());
+    // A refusal that the page shows to the person is no complaint; nor is the browser's own word when it looks for a newer
+    // shell while a test has ended the server.
+    const isExpected = /status of 4\d\d|ERR_|error occurred when fetching the script/.test(message.text());
+    if (message.type() === "error" && !isExpected) complaints.push(message.text());
   });
   await page.goto(url);
   return { page, complaints, close: () => context.close() };
