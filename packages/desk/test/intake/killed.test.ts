@@ -52,9 +52,11 @@ before(async () => {
   card = await makeCard(join(folder, "card"), CARD);
   const library = await newPlace("undisturbed");
   const run = await runChild(library, card, null);
-  durationMs = run.endedAt - run.begunAt;
   assert.equal(run.signal, null);
   undisturbed = await look(library, []);
+  // The quicker of two tells how long one takes: kills drawn from a run that the machine held up would come too late.
+  const again = await runChild(await newPlace("undisturbed-again"), card, null);
+  durationMs = Math.min(run.endedAt - run.begunAt, again.endedAt - again.begunAt);
 });
 
 after(() => rm(folder, { recursive: true, force: true }));
