@@ -13,17 +13,8 @@ import { mkdir, mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
-import { buildApp } from "../../apps/server/src/index.ts";
-import { buildWeb } from "../../apps/web/build.ts";
 import { openBrowser } from "../../apps/web/test/harness/browser.ts";
-import {
-  actorOfThisMachine,
-  openDesk,
-  openDoor,
-  readPracticeFolder,
-  startPractice,
-  takeIn,
-} from "../../packages/desk/src/index.ts";
+import { actorOfThisMachine, openDesk, takeIn } from "../../packages/desk/src/index.ts";
 import { sharp } from "../../packages/picture/src/decode/sharp.ts";
 import { createPicturePool } from "../../packages/picture/src/index.ts";
 import {
@@ -33,6 +24,7 @@ import {
   standardSkin,
 } from "../../packages/simulator/src/index.ts";
 import { machine, median, percentile, say } from "./say.ts";
+import { serveLibrary } from "./served-library.ts";
 
 const WIDTH_PX = 9504;
 const HEIGHT_PX = 6336;
@@ -68,20 +60,7 @@ for await (const _ of takeIn({
 const frameId = await frameOf("VC010001.JPG");
 const smallId = await frameOf("VC010002.JPG");
 
-const practiceFolder = join(folder, "practice");
-await startPractice(practiceFolder);
-const app = await buildApp({
-  desk,
-  pool,
-  door: openDoor(desk),
-  personHere: async () => actor,
-  practice: () => readPracticeFolder(practiceFolder),
-  practiceFolder: async () => practiceFolder,
-  webFolder: await buildWeb(),
-  isDemonstration: false,
-  dropFolder: join(folder, "dropped"),
-});
-const url = await app.listen({ host: "127.0.0.1", port: 0 });
+const { url, close } = await serveLibrary(folder, desk, pool);
 const browser = await openBrowser();
 try {
   await cut();
@@ -160,7 +139,7 @@ try {
   );
 } finally {
   await browser.close();
-  await app.close();
+  await close();
   await pool.close();
   await desk.close();
   await rm(folder, { recursive: true, force: true });

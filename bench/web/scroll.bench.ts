@@ -13,22 +13,14 @@ import { mkdir, mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { DatabaseSync } from "node:sqlite";
-import { buildApp } from "../../apps/server/src/index.ts";
-import { buildWeb } from "../../apps/web/build.ts";
 import { openBrowser } from "../../apps/web/test/harness/browser.ts";
-import {
-  actorOfThisMachine,
-  bringFindingUpToDate,
-  openDesk,
-  openDoor,
-  readPracticeFolder,
-  startPractice,
-} from "../../packages/desk/src/index.ts";
+import { bringFindingUpToDate, openDesk } from "../../packages/desk/src/index.ts";
 import { seededRandom } from "../../packages/geometry/src/index.ts";
 import { sharp } from "../../packages/picture/src/decode/sharp.ts";
 import { createPicturePool } from "../../packages/picture/src/index.ts";
 import { fillTables, id } from "../library/rows.ts";
 import { machine, say } from "./say.ts";
+import { serveLibrary } from "./served-library.ts";
 
 const FRAMES = Number(process.argv[2] ?? 2000);
 const AIM_MS = 100;
@@ -36,22 +28,9 @@ const WHEEL_PX = 500;
 
 const folder = await mkdtemp(join(tmpdir(), "samescale-bench-"));
 const library = join(folder, "library");
-const practiceFolder = join(folder, "practice");
 const desk = await filled();
 const pool = createPicturePool();
-await startPractice(practiceFolder);
-const app = await buildApp({
-  desk,
-  pool,
-  door: openDoor(desk),
-  personHere: () => actorOfThisMachine(desk, "bench"),
-  practice: () => readPracticeFolder(practiceFolder),
-  practiceFolder: async () => practiceFolder,
-  webFolder: await buildWeb(),
-  isDemonstration: false,
-  dropFolder: join(folder, "dropped"),
-});
-const url = await app.listen({ host: "127.0.0.1", port: 0 });
+const { url, close } = await serveLibrary(folder, desk, pool);
 const browser = await openBrowser();
 try {
   say(machine());
@@ -65,7 +44,7 @@ try {
   say(`\nAim: no task over ${AIM_MS} ms.`);
 } finally {
   await browser.close();
-  await app.close();
+  await close();
   await pool.close();
   await desk.close();
   await rm(folder, { recursive: true, force: true });
