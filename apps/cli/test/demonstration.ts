@@ -14,6 +14,9 @@ export interface Demonstration {
   readonly stderr: string;
 }
 
+/** Two minutes, on a busy machine four. */
+const MADE_WITHIN_MS = 9 * 60_000;
+
 /** How the run ended, beside the demonstration. Written last: who waits for it may begin. */
 const ENDED = "ended.json";
 
@@ -30,7 +33,10 @@ async function oneDemonstration(): Promise<Demonstration> {
   try {
     mkdirSync(parent);
   } catch {
-    while (!existsSync(ended)) await new Promise((done) => setTimeout(done, 300));
+    for (const until = Date.now() + MADE_WITHIN_MS; !existsSync(ended); ) {
+      if (Date.now() > until) throw new Error(`No demonstration in ${parent}: whoever makes it did not end`);
+      await new Promise((done) => setTimeout(done, 300));
+    }
     return JSON.parse(readFileSync(ended, "utf8")) as Demonstration;
   }
   if (!run) process.once("exit", () => rmSync(parent, { recursive: true, force: true }));

@@ -3,6 +3,7 @@ import { spawn, spawnSync } from "node:child_process";
 import { once } from "node:events";
 import { chmodSync, copyFileSync, mkdirSync } from "node:fs";
 import { mkdtemp, rm } from "node:fs/promises";
+import { Agent, type IncomingMessage, request as plainRequest } from "node:http";
 import { request } from "node:https";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -179,4 +180,34 @@ test("a department's library, PostgreSQL and an object store: served, signed in,
   await reader.read();
   const { status, log } = await stop();
   assert.equal(status, 0, log);
+});
+
+test("told to end while somebody sends: that is answered, and a connection kept for more is not waited for", async (t) => {
+  const library = join(await temporaryFolder(t), "library");
+  await (await openDesk(library)).close();
+  const { line, child, stop } = await serve(library, []);
+  const agent = new Agent({ keepAlive: true });
+  t.after(() => agent.destroy());
+  const body = JSON.stringify({ login: "ada", password: PASSWORD });
+  const headers = { "content-type": "application/json", "x-samescale": "1", "content-length": body.length };
+  const sending = plainRequest(`${line.slice("Open ".length)}api/people/sign-in`, {
+    ...{ agent, method: "POST", headers },
+  });
+  const answered = once(sending, "response") as Promise<[IncomingMessage]>;
+  sending.write(body.slice(0, 5));
+  // It has to have reached the server.
+  await new Promise((done) => setTimeout(done, 500));
+  const ended = stop();
+  await new Promise((done) => setTimeout(done, 500));
+  assert.equal(child.exitCode, null, "what is being sent is waited for");
+  const sentAt = performance.now();
+  sending.end(body.slice(5));
+  const [answer] = await answered;
+  answer.resume();
+  assert.equal(answer.statusCode, 401);
+  const { status, log } = await ended;
+  assert.equal(status, 0, log);
+  // Connections that are left open are cut after 30 s.
+  const seconds = (performance.now() - sentAt) / 1000;
+  assert.ok(seconds < 15, `it ended ${seconds.toFixed(1)} s after the answer`);
 });

@@ -25,6 +25,7 @@ const STATUS: Readonly<Record<string, number>> = {
   DISK_FULL: 507,
   TABLES_UNREACHABLE: 503,
   STORE_UNREACHABLE: 503,
+  ENDING: 503,
   INTERNAL: 500,
 };
 const GONE = /(_UNKNOWN|_MISSING|_WITHOUT_PLAN)$/;

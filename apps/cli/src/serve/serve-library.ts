@@ -15,6 +15,7 @@ import { settingsFor, tlsOf } from "./server-settings.ts";
 
 /** Requests that have not ended by then are cut off; what they were writing is whole or not there at all. */
 const ENDED_WITHIN_MS = 30_000;
+const CLOSED_EVERY_MS = 200;
 
 /** Why serving ended. */
 export interface ServingEnded {
@@ -72,7 +73,10 @@ export async function serveLibrary(
   process.off("SIGTERM", interrupt);
   process.off("SIGHUP", renew);
   const cut = setTimeout(() => app.server.closeAllConnections(), ENDED_WITHIN_MS);
+  // A browser keeps its connection after the last answer, and would be waited for.
+  const closeIdle = setInterval(() => app.server.closeIdleConnections(), CLOSED_EVERY_MS);
   await app.close();
+  clearInterval(closeIdle);
   clearTimeout(cut);
   return { port, startOver };
 }

@@ -6,6 +6,9 @@ import { join, resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { ownDemonstration } from "../../../cli/test/demonstration.ts";
 
+/** The server itself cuts everything off after 30 s. */
+const ENDED_WITHIN_MS = 60_000;
+
 const MAIN = resolve(import.meta.dirname, "../../../cli/src/main.ts");
 
 export interface Served {
@@ -42,9 +45,15 @@ async function serve(folder: string): Promise<Served> {
       server = await start(library, Number(new URL(url).port));
     },
     async close() {
-      server.child.kill("SIGTERM");
-      await once(server.child, "exit");
+      const { child } = server;
+      if (child.exitCode !== null) throw new Error(`The server had ended by itself: ${child.exitCode}`);
+      const exited = once(child, "exit");
+      child.kill("SIGTERM");
+      const late = setTimeout(() => child.kill("SIGKILL"), ENDED_WITHIN_MS);
+      const [, signal] = await exited;
+      clearTimeout(late);
       await rm(folder, { recursive: true, force: true });
+      if (signal === "SIGKILL") throw new Error(`Told to end, the server ran on for ${ENDED_WITHIN_MS} ms`);
     },
   };
 }
@@ -55,6 +64,10 @@ async function start(library: string, port: number) {
     ["--disable-warning=ExperimentalWarning", MAIN, "serve", "--library", library, "--port", String(port)],
     { stdio: ["ignore", "pipe", "inherit"] },
   );
+  // Nothing outlives a test that was ended.
+  const kill = () => child.kill("SIGKILL");
+  process.once("exit", kill);
+  child.once("exit", () => process.off("exit", kill));
   for await (const line of createInterface({ input: child.stdout })) {
     const url = line.match(/^Open (\S+)$/)?.[1];
     if (url) return { child, url };

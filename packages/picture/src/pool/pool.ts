@@ -6,7 +6,7 @@ import type { TaskName, Tasks } from "./tasks.ts";
 /** Worker threads that stay warm over many photographs. */
 export interface PicturePool {
   readonly threads: number;
-  /** Runs one step on one photograph. Rejects with a SamescaleError; aborting drops the task. */
+  /** Runs one step on one photograph. Rejects with a SamescaleError (ENDING once it is closed); aborting drops the task. */
   run<N extends TaskName>(
     task: N,
     input: Tasks[N]["input"],
@@ -33,13 +33,31 @@ export function createPicturePool(threads = defaultThreads(), { ready = 0 } = {}
     // Pictures live outside the young generation; a large one only holds on to memory (100 MB with two threads).
     resourceLimits: { maxYoungGenerationSizeMb: 16 },
   });
+  let isClosed = false;
   return {
     threads,
     async run<N extends TaskName>(task: N, input: Tasks[N]["input"], signal?: AbortSignal) {
-      const outcome: Outcome<N> = await pool.run({ task, input }, signal ? { signal } : {});
+      // The library would begin new threads for it, and they would keep the program running for ever.
+      if (isClosed) throw ending();
+      let outcome: Outcome<N>;
+      try {
+        outcome = await pool.run({ task, input }, signal ? { signal } : {});
+      } catch (thrown) {
+        throw isClosed ? ending() : thrown;
+      }
       if (outcome.ok) return outcome.answer;
       throw new SamescaleError(outcome.error.code, outcome.error.message, outcome.error.help);
     },
-    close: () => pool.destroy(),
+    async close() {
+      isClosed = true;
+      await pool.destroy();
+    },
   };
 }
+
+const ending = () =>
+  new SamescaleError(
+    "ENDING",
+    "The program is ending and begins nothing more",
+    "Ask again when it is running.",
+  );
