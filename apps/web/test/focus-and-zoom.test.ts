@@ -8,6 +8,8 @@ import { type Served, serveDemonstration } from "./harness/served.ts";
 
 const skip = NO_BROWSER;
 const MOST_STOPS = 40;
+/** Tenths of a second without a change of height. */
+const STANDS_STILL = 4;
 let browser: Browser;
 let served: Served;
 /** A place for every kind of page, with a word by which it is known to stand. */
@@ -42,6 +44,13 @@ after(async () => {
 const opened = async (page: Page, address: string, stands: string | RegExp) => {
   await page.goto(`${served.url}${address}`);
   await page.getByText(stands).first().waitFor();
+  // What is still being filled moves what has the focus; a person waits for it as well.
+  for (let height = -1, same = 0; same < STANDS_STILL; ) {
+    const now = await page.evaluate(() => document.documentElement.scrollHeight);
+    same = now === height ? same + 1 : 0;
+    height = now;
+    await page.waitForTimeout(100);
+  }
 };
 
 test("the focus goes down the page, is seen wherever it goes, and each thing it stops at has a name", {
