@@ -1,4 +1,5 @@
 import { useEffect, useRef, useSyncExternalStore } from "react";
+import { keptHere } from "./kept.ts";
 
 /** One key of a place. */
 export interface Key {
@@ -22,13 +23,13 @@ const changed = () => {
 };
 
 /** Whether single letters act. People who speak to their machine turn them off. @source Wcag22 (2.1.4) */
-let areOn = localStorage.getItem(KEPT) !== "off";
+let areOn = keptHere.read(KEPT) !== "off";
 
 export const singleKeys = {
   areOn: () => areOn,
   turn(on: boolean) {
     areOn = on;
-    localStorage.setItem(KEPT, on ? "on" : "off");
+    keptHere.write(KEPT, on ? "on" : "off");
     changed();
   },
 };

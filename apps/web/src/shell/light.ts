@@ -1,4 +1,5 @@
 import { useSyncExternalStore } from "react";
+import { keptHere } from "./kept.ts";
 
 export type Light = "dim" | "light";
 const KEPT = "samescale-light";
@@ -8,7 +9,7 @@ let askedFor: Light | null = null;
 const watchers = new Set<() => void>();
 
 const now = (): Light => {
-  const kept = localStorage.getItem(KEPT);
+  const kept = keptHere.read(KEPT);
   if (kept === "dim" || kept === "light") return kept;
   return askedFor ?? (matchMedia("(prefers-color-scheme: light)").matches ? "light" : "dim");
 };
@@ -28,7 +29,7 @@ export function useLight(): [Light, (light: Light) => void] {
   return [
     light,
     (next) => {
-      localStorage.setItem(KEPT, next);
+      keptHere.write(KEPT, next);
       show();
     },
   ];

@@ -1,4 +1,7 @@
-import { differenceCiede2000 } from "culori";
+import { createRequire } from "node:module";
+
+// Its one file; imported, it is 150 of them, which every program and every thread would read (0.1 s of a processor).
+const { differenceCiede2000 } = createRequire(import.meta.url)("culori") as typeof import("culori");
 
 /** CIE L*a*b*; the white it refers to is named by the variable that holds it (`labD50`). */
 export type Lab = readonly [l: number, a: number, b: number];

@@ -7,6 +7,7 @@ import { Button } from "../../parts/button.tsx";
 import { Choices } from "../../parts/choice.tsx";
 import { Empty } from "../../parts/empty.tsx";
 import { Field } from "../../parts/field.tsx";
+import { keptHere } from "../../shell/kept.ts";
 import { words } from "../../words/index.ts";
 import { CautionList } from "./cautions.tsx";
 import css from "./choose.module.css";
@@ -37,7 +38,7 @@ function Where(props: {
   readonly path: string;
 }) {
   const { folders, anyFolder } = props.arrivals;
-  const last = props.before ?? localStorage.getItem(KEPT);
+  const last = props.before ?? keptHere.read(KEPT);
   const known = (folder: string | null) => folders.some((one) => one.path === folder);
   const first = known(last) ? last! : (folders[0]?.path ?? OTHER);
   const [chosen, choose] = useState(last !== null && !known(last) && anyFolder ? OTHER : first);
@@ -45,7 +46,7 @@ function Where(props: {
   const folder = chosen === OTHER ? typed.trim() : chosen;
   const begin = useAct(async () => {
     await ask("POST", `${props.path}/begin`, { folder });
-    localStorage.setItem(KEPT, folder);
+    keptHere.write(KEPT, folder);
   });
   if (folders.length === 0 && !anyFolder) {
     return (

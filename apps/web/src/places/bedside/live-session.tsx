@@ -5,6 +5,7 @@ import { useAct } from "../../api/use-answer.ts";
 import { Button } from "../../parts/button.tsx";
 import { Dialog } from "../../parts/dialog.tsx";
 import { Link } from "../../parts/link.tsx";
+import { keptHere } from "../../shell/kept.ts";
 import { useKeys } from "../../shell/keys.ts";
 import { words } from "../../words/index.ts";
 import { useAlone } from "./alone.ts";
@@ -141,11 +142,11 @@ const KEPT = "samescale-bedside-cautions";
 /** Cautions are put once for each session, on each device. */
 function useCautionsRead({ code, beganAt, cautions }: BedsideNow): readonly [boolean, () => void] {
   const session = `${code} ${beganAt}`;
-  const [readOf, setRead] = useState(() => localStorage.getItem(KEPT));
+  const [readOf, setRead] = useState(() => keptHere.read(KEPT));
   return [
     cautions.length === 0 || readOf === session,
     () => {
-      localStorage.setItem(KEPT, session);
+      keptHere.write(KEPT, session);
       setRead(session);
     },
   ];

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from "react";
 import type { VerdictName } from "../../parts/verdict.tsx";
+import { keptHere } from "../../shell/kept.ts";
 
 export const SIGNALS = ["off", "sound", "vibration"] as const;
 export type Signal = (typeof SIGNALS)[number];
@@ -39,7 +40,7 @@ const tell = (how: Signal, verdict: VerdictName): void => {
 export function useSignal(
   frame: { readonly id: string; readonly verdict: VerdictName } | null,
 ): readonly [Signal, (signal: Signal) => void] {
-  const [how, set] = useState<Signal>(() => (localStorage.getItem(KEPT) as Signal | null) ?? "off");
+  const [how, set] = useState<Signal>(() => (keptHere.read(KEPT) as Signal | null) ?? "off");
   // What was there when the page was opened is no news.
   const told = useRef<string | null | undefined>(undefined);
   const id = frame?.id ?? null;
@@ -53,7 +54,7 @@ export function useSignal(
   return [
     how,
     (next) => {
-      localStorage.setItem(KEPT, next);
+      keptHere.write(KEPT, next);
       set(next);
       // Heard at once: whoever turns it on knows how it sounds, and the browser allows it from then on.
       tell(next, "keep");

@@ -1,10 +1,11 @@
 import { useState } from "react";
+import { keptHere } from "../../shell/kept.ts";
 
 const KEPT = "samescale-rehearsed";
 
 function kept(): readonly string[] {
   try {
-    const read: unknown = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    const read: unknown = JSON.parse(keptHere.read(KEPT) ?? "[]");
     return Array.isArray(read) ? read.filter((one) => typeof one === "string") : [];
   } catch {
     return [];
@@ -15,7 +16,7 @@ function kept(): readonly string[] {
 export function useProgress() {
   const [done, set] = useState(kept);
   const keep = (next: readonly string[]) => {
-    localStorage.setItem(KEPT, JSON.stringify(next));
+    keptHere.write(KEPT, JSON.stringify(next));
     set(next);
   };
   return {

@@ -27,9 +27,12 @@ const BOTTOM = 48;
 export function SizeChart({
   visits,
   of,
+  baselineBefore,
 }: {
   readonly visits: readonly SeriesVisitShown[];
   readonly of: Quantity;
+  /** Day of the picture that was the baseline once; null: it was always the same. */
+  readonly baselineBefore: string | null;
 }) {
   const title = useId();
   const dated = visits.filter(({ date }) => date !== null);
@@ -94,6 +97,7 @@ export function SizeChart({
             </text>
             <text className={css.day} x={at} y={HEIGHT - BOTTOM + 38}>
               {visit.isBaseline ? words.series.baseline : say.day(days[i]! - first)}
+              {!visit.isBaseline && visit.date === baselineBefore && `, ${say.wasBaseline}`}
             </text>
           </g>
         );

@@ -43,7 +43,7 @@ export function Numbers({ series }: { readonly series: WholeSeries }) {
                 onChange={setOf}
               />
             </div>
-            <SizeChart visits={visits} of={of} />
+            <SizeChart visits={visits} of={of} baselineBefore={baselineBefore} />
           </>
         ) : (
           <p>

@@ -1,4 +1,5 @@
 import { useState } from "react";
+import { keptHere } from "../../shell/kept.ts";
 
 const NAME = "samescale-bag ";
 
@@ -20,7 +21,7 @@ export function useBagTicks(day: string): [ReadonlySet<string>, (ticks: Readonly
 
 function read(day: string): ReadonlySet<string> {
   try {
-    const kept: unknown = JSON.parse(localStorage.getItem(NAME + day) ?? "[]");
+    const kept: unknown = JSON.parse(keptHere.read(NAME + day) ?? "[]");
     return new Set(Array.isArray(kept) ? kept.filter((one) => typeof one === "string") : []);
   } catch {
     return new Set();
@@ -28,12 +29,8 @@ function read(day: string): ReadonlySet<string> {
 }
 
 function write(day: string, ticks: ReadonlySet<string>): void {
-  try {
-    for (const name of Object.keys(localStorage)) {
-      if (name.startsWith(NAME) && name !== NAME + day) localStorage.removeItem(name);
-    }
-    localStorage.setItem(NAME + day, JSON.stringify([...ticks]));
-  } catch {
-    // A browser that keeps nothing still ticks until the page is closed.
+  for (const name of keptHere.names()) {
+    if (name.startsWith(NAME) && name !== NAME + day) keptHere.write(name, null);
   }
+  keptHere.write(NAME + day, JSON.stringify([...ticks]));
 }

@@ -96,6 +96,7 @@ export const series = {
     gap: "not measured",
     noPicture: "no picture",
     day: (n: number) => `day ${n}`,
+    wasBaseline: "baseline before",
     interval: "± is the half-width of the 95 % interval.",
     baselineBefore: (date: string) =>
       `The baseline was another picture before, that of ${date}: figures from then are against that one.`,

@@ -1,5 +1,6 @@
 import { emptyHistory, type OutlineHistory } from "@samescale/picture/outline";
 import type { PartSaid } from "@samescale/picture/planimetry";
+import { keptInWindow } from "../../../shell/kept.ts";
 
 /** An outline in the middle: what it takes to go on with it. */
 export interface KeptWork {
@@ -22,17 +23,12 @@ export const workKey = ({ frameId, person, isBlind }: WorkOf): string =>
 
 /** Places in a picture and nothing of the patient; gone when the tab is closed. */
 export function keepWork(key: string, work: KeptWork | null): void {
-  try {
-    if (work) sessionStorage.setItem(key, JSON.stringify(work));
-    else sessionStorage.removeItem(key);
-  } catch {
-    // A browser that keeps nothing: the work is still on the page.
-  }
+  keptInWindow.write(key, work && JSON.stringify(work));
 }
 
 export function keptWork(key: string): KeptWork | null {
   try {
-    const kept = JSON.parse(sessionStorage.getItem(key) ?? "null") as KeptWork | null;
+    const kept = JSON.parse(keptInWindow.read(key) ?? "null") as KeptWork | null;
     return kept && kept.history.taken > 0 ? { ...kept, history: { ...emptyHistory, ...kept.history } } : null;
   } catch {
     return null;
