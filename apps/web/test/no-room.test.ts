@@ -20,12 +20,12 @@ after(async () => {
 
 /** What a browser answers, run in its page, where its storage is full, and where it is forbidden. @source HtmlWebStorage */
 const POOR = {
-  full() {
+  full: () => {
     Storage.prototype.setItem = () => {
       throw new DOMException("No room", "QuotaExceededError");
     };
   },
-  forbidden() {
+  forbidden: () => {
     for (const name of ["localStorage", "sessionStorage"]) {
       Object.defineProperty(window, name, {
         get() {
