@@ -5,7 +5,7 @@ import type { App } from "../deps.ts";
 export const contentSecurityPolicy = (nonce: string): string =>
   [
     "default-src 'none'",
-    "script-src 'self'",
+    `script-src 'self' 'nonce-${nonce}'`,
     `style-src 'self' 'nonce-${nonce}'`,
     "img-src 'self' blob: data:",
     "font-src 'self'",

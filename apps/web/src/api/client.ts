@@ -1,4 +1,5 @@
 import type { ErrorReport } from "@samescale/errors";
+import { answerAskedEarly } from "./early.ts";
 import { signedInAgain } from "./session.ts";
 import { untouchedS } from "./touched.ts";
 
@@ -38,12 +39,14 @@ export async function ask<Answer>(
   const isJson = body !== undefined && !(body instanceof Blob);
   let response: Response;
   try {
-    response = await fetch(`/api${path}`, {
-      method,
-      signal: signal ?? null,
-      headers: { ...ownPageHeaders(), ...(isJson ? { "content-type": "application/json" } : {}) },
-      body: isJson ? JSON.stringify(body) : ((body as Blob | undefined) ?? null),
-    });
+    response =
+      (method === "GET" ? await answerAskedEarly(path) : null) ??
+      (await fetch(`/api${path}`, {
+        method,
+        signal: signal ?? null,
+        headers: { ...ownPageHeaders(), ...(isJson ? { "content-type": "application/json" } : {}) },
+        body: isJson ? JSON.stringify(body) : ((body as Blob | undefined) ?? null),
+      }));
   } catch (thrown) {
     if (signal?.aborted) throw thrown;
     throw new Refused(lost, 0);

@@ -1,5 +1,6 @@
 import type { Me } from "@samescale/server";
 import { type ComponentType, lazy } from "react";
+import Today from "../places/today/today.tsx";
 import { words } from "../words/index.ts";
 
 type Role = Me["role"];
@@ -41,9 +42,9 @@ const lookers: readonly Role[] = [...makers, "requester", "viewer"];
 const withPatients: readonly Role[] = [...lookers, "auditor"];
 const everybody: readonly Role[] = [...withPatients, "administrator"];
 
-/** The places of the application, in the order of the day. Each is fetched when it is first opened. */
+/** The places of the application, in the order of the day. Today comes with the application, each other when it is first opened. */
 export const places: readonly Place[] = [
-  place(names.today, "/", "t", everybody, () => import("../places/today/today.tsx")),
+  place(names.today, "/", "t", everybody, async () => ({ default: Today })),
   place(names.request, "/requests", "r", withPatients, () => import("../places/request/request.tsx")),
   place(names.bedside, "/bedside", "b", makers, () => import("../places/bedside/bedside.tsx")),
   place(names.card, "/card", "c", makers, () => import("../places/card/card.tsx")),
