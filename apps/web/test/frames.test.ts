@@ -121,6 +121,25 @@ test("two marked frames are compared at one scale and move together; one without
   await close();
 });
 
+test("flung to the end: where it comes to rest every picture is fetched", { skip: NO_BROWSER }, async () => {
+  const { page, complaints, close } = await openPage(browser, at("frames"), { heightPx: 400 });
+  await page.getByRole("gridcell").first().waitFor();
+  await page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight));
+  await page.waitForFunction(() => {
+    const seen = [...document.querySelectorAll("[role=gridcell][id]")].filter((cell) => {
+      const { top, bottom } = cell.getBoundingClientRect();
+      return bottom > 0 && top < innerHeight;
+    });
+    const isThere = (cell: Element) => {
+      const picture = cell.querySelector("img");
+      return picture?.complete && picture.naturalWidth > 0;
+    };
+    return scrollY > 0 && seen.length > 0 && seen.every(isThere);
+  });
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
 test("a link opens one frame large, on a phone as well; nobody's frame is told plainly", {
   skip: NO_BROWSER,
 }, async () => {

@@ -5,6 +5,7 @@ import { words } from "../../words/index.ts";
 import css from "./grid.module.css";
 import { type Group, neighbour, type Row, rowsOf } from "./groups.ts";
 import { Thumb } from "./thumb.tsx";
+import { useIsFlung } from "./use-is-flung.ts";
 
 const { frames: say } = words;
 
@@ -45,6 +46,7 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
   });
   // biome-ignore lint/correctness/useExhaustiveDependencies: other heights where the columns are others
   useLayoutEffect(() => virtual.measure(), [thumbPx]);
+  const isFlung = useIsFlung();
   const drawn = virtual.getVirtualItems();
   const last = drawn.at(-1)?.index ?? 0;
   useEffect(() => {
@@ -125,6 +127,7 @@ export function Grid({ groups, at, marked, onChoose, onOpen, onMark, onNearEnd }
                     frame={frame}
                     isCurrent={frame.frameId === current}
                     isMarked={marked.has(frame.frameId)}
+                    isFlung={isFlung}
                     onChoose={onChoose}
                     onOpen={onOpen}
                     onMark={onMark}

@@ -12,6 +12,8 @@ export interface ThumbProps {
   readonly frame: FrameCard;
   readonly isCurrent: boolean;
   readonly isMarked: boolean;
+  /** It only passes: its picture is fetched when the page slows down. */
+  readonly isFlung: boolean;
   readonly onChoose: (frameId: string) => void;
   readonly onOpen: (frameId: string) => void;
   readonly onMark: (frameId: string) => void;
@@ -22,6 +24,7 @@ export const Thumb = memo(function Thumb({
   frame,
   isCurrent,
   isMarked,
+  isFlung,
   onChoose,
   onOpen,
   onMark,
@@ -43,7 +46,7 @@ export const Thumb = memo(function Thumb({
       onClick={() => onChoose(frameId)}
       onDoubleClick={() => onOpen(frameId)}
     >
-      <Small sha256={frame.sha256} isFilm={kind === "video"} />
+      <Small sha256={frame.sha256} isFilm={kind === "video"} isFlung={isFlung} />
       <div className={css.caption}>
         <span className="only-heard">{name}</span>
         <span className={css.title}>{title}</span>
@@ -74,13 +77,24 @@ export const Thumb = memo(function Thumb({
   );
 });
 
-function Small({ sha256, isFilm }: { readonly sha256: string; readonly isFilm: boolean }) {
+function Small({
+  sha256,
+  isFilm,
+  isFlung,
+}: {
+  readonly sha256: string;
+  readonly isFilm: boolean;
+  readonly isFlung: boolean;
+}) {
   const [isMissing, setMissing] = useState(isFilm);
+  // Once fetched it stays.
+  const [isDue, setDue] = useState(!isFlung);
+  if (!isFlung && !isDue) setDue(true);
   return (
     <div className={css.small}>
       {isMissing ? (
         <span className="quiet">{isFilm ? say.film : say.noPicture}</span>
-      ) : (
+      ) : isDue ? (
         <img
           src={thumbnailUrl(sha256)}
           alt=""
@@ -88,7 +102,7 @@ function Small({ sha256, isFilm }: { readonly sha256: string; readonly isFilm: b
           draggable={false}
           onError={() => setMissing(true)}
         />
-      )}
+      ) : null}
     </div>
   );
 }
