@@ -1,6 +1,6 @@
 import { bagOfDay, calibrationsOf, dueOfScales, openDesk } from "@samescale/desk";
 import type { Command } from "commander";
-import { day, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
+import { dayOption, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { thisPerson } from "../frame/this-person.ts";
 import { bagText } from "./bag/human.ts";
@@ -14,7 +14,7 @@ interface Options extends JsonOption {
 /** `samescale bag`: what to pack for a day (docs/planning.md). */
 export function configure(command: Command): void {
   libraryOption(practiceOption(command))
-    .option("--day <day>", "day of the visits", day("--day"), new Date().toISOString().slice(0, 10))
+    .addOption(dayOption("--day", "day of the visits"))
     .option("--json", "one JSON object on one line")
     .action(async (options: Options) => {
       const { practice, folder } = await practiceInUse(options);

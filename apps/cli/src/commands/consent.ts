@@ -14,7 +14,7 @@ import {
 } from "@samescale/desk";
 import { CONSENT_SCOPES, type ConsentScope, SCOPE_WORDS, wordingFor } from "@samescale/practice";
 import type { Command } from "commander";
-import { day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
+import { day, dayOption, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { asThisPerson, sayAsAsked } from "../frame/with-desk.ts";
 import { type AnswerOptions, answerFrom, answerOptions, patientNamed } from "./consent/answer-options.ts";
@@ -58,7 +58,7 @@ export function configure(command: Command): void {
     .requiredOption("--says <text>", "deleted, still in print, no longer reachable")
     .action(answered);
   sub("tasks", "who must be asked again, and what ends soon")
-    .option("--on <day>", "as of this day", day("--on"), new Date().toISOString().slice(0, 10))
+    .addOption(dayOption("--on", "as of this day"))
     .action(tasks);
   sub("capacity", "a patient for whom others had decided can decide again")
     .argument("<number>", "the patient's number")

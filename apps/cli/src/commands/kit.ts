@@ -10,7 +10,15 @@ import {
 } from "@samescale/practice";
 import type { Command } from "commander";
 import { CommandFailure } from "../frame/failure.ts";
-import { between, day, type JsonOption, libraryOption, oneOf, practiceOption } from "../frame/options.ts";
+import {
+  between,
+  day,
+  dayOption,
+  type JsonOption,
+  libraryOption,
+  oneOf,
+  practiceOption,
+} from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { printable } from "../frame/printable.ts";
 
@@ -27,7 +35,7 @@ export function configure(command: Command): void {
       "one JSON object on one line",
     );
   sub("list", "what there is, where it is, and what is wrong with it")
-    .option("--day <day>", "what is due on this day", day("--day"), new Date().toISOString().slice(0, 10))
+    .addOption(dayOption("--day", "what is due on this day"))
     .action(list);
   sub("set", "change the state of one thing; the rest of kit.yaml stays as it is written")
     .argument("<id>", "its id in the register")

@@ -6,7 +6,7 @@ import {
   retentionProposals,
 } from "@samescale/desk";
 import type { Command } from "commander";
-import { day, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
+import { dayOption, type JsonOption, libraryOption, practiceOption } from "../frame/options.ts";
 import { practiceInUse } from "../frame/practice-in-use.ts";
 import { printable } from "../frame/printable.ts";
 import { inMB } from "../frame/rate-line.ts";
@@ -26,7 +26,7 @@ export function configure(command: Command): void {
   const about = (name: string, says: string) =>
     libraryOption(practiceOption(command.command(name).description(says)));
   about("list", "what is over its time, with the rule and the day; nothing is destroyed by looking")
-    .option("--on <day>", "as of this day", day("--on"), new Date().toISOString().slice(0, 10))
+    .addOption(dayOption("--on", "as of this day"))
     .option("--json", "one JSON object per request")
     .action(async ({ json, on, ...options }: Options) => {
       const { practice } = await practiceInUse(options);

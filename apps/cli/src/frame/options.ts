@@ -1,4 +1,4 @@
-import type { Command } from "commander";
+import { type Command, Option } from "commander";
 import { CommandFailure } from "./failure.ts";
 
 /** `PHOTO…`: one or more; a name that begins with a dash goes after `--`. */
@@ -75,6 +75,12 @@ export const oneOf =
       `Type for example ${flag} ${words[0]?.includes(" ") ? `"${words[0]}"` : words[0]}.`,
     );
   };
+
+/** A day that is today unless one is named; help says so in that word, as its text is the same every day. */
+export const dayOption = (name: "--day" | "--on", says: string): Option =>
+  new Option(`${name} <day>`, says)
+    .argParser(day(name))
+    .default(new Date().toISOString().slice(0, 10), "today");
 
 /** `--library D`: which library; default `$SAMESCALE_LIBRARY`, else `./library`. */
 export function libraryOption(command: Command): Command {
