@@ -1,4 +1,4 @@
-import { randomBytes } from "node:crypto";
+import { createHash, randomBytes } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import files from "@fastify/static";
@@ -26,11 +26,14 @@ export async function webFiles(app: App, folder: string): Promise<void> {
     index: false,
   });
   const page = await readFile(join(folder, "index.html"), "utf8");
+  const hashes = scriptsIn(page).map(
+    (script) => `sha256-${createHash("sha256").update(script).digest("base64")}`,
+  );
   const sendPage = (reply: FastifyReply) => {
     const nonce = randomBytes(16).toString("base64");
     return reply
       .type("text/html; charset=utf-8")
-      .header("content-security-policy", contentSecurityPolicy(nonce))
+      .header("content-security-policy", contentSecurityPolicy(nonce, hashes))
       .send(page.replaceAll(NONCE, nonce));
   };
   const worker = await readFile(join(folder, "service-worker.js"), "utf8");
@@ -48,3 +51,9 @@ export async function webFiles(app: App, folder: string): Promise<void> {
     return path.startsWith("/api") || isFile ? reply.callNotFound() : sendPage(reply);
   });
 }
+
+/** Scripts that stand in the page itself. */
+const scriptsIn = (page: string): string[] =>
+  [...page.matchAll(/<script([^>]*)>(.*?)<\/script>/gs)].flatMap(([, attributes = "", script = ""]) =>
+    attributes.includes("src=") ? [] : [script],
+  );

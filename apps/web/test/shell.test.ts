@@ -37,6 +37,28 @@ test("it opens on Today, names every place, and leads there by key and by addres
   await close();
 });
 
+test("the first view's answers are asked for once, before the application runs; no other script in the page does", {
+  skip: NO_BROWSER,
+}, async () => {
+  const { page, complaints, close } = await openPage(browser, "about:blank");
+  const asked: string[] = [];
+  page.on("request", (request) => asked.push(new URL(request.url()).pathname));
+  await page.goto(served.url);
+  await page.getByRole("link", { name: "Iris Marlowe" }).waitFor();
+  const times = (path: string) => asked.filter((one) => one === path).length;
+  assert.deepEqual([times("/api/people/me"), times("/api/today")], [1, 1]);
+  assert.ok(asked.indexOf("/api/today") < asked.indexOf("/api/events"), asked.join(" "));
+  assert.deepEqual(complaints, []);
+  const ran = await page.evaluate(() => {
+    const script = document.createElement("script");
+    script.textContent = "window.ran = true";
+    document.head.append(script);
+    return "ran" in window;
+  });
+  assert.equal(ran, false, "a script that somebody brought into the page");
+  await close();
+});
+
 for (const light of ["dim", "light"] as const) {
   test(`the frame of the application has no accessibility fault, ${light}`, {
     skip: NO_BROWSER,

@@ -1,11 +1,14 @@
 import helmet from "@fastify/helmet";
 import type { App } from "../deps.ts";
 
-/** Nothing from elsewhere, nothing inline but what carries this answer's nonce, in no other page's frame. */
-export const contentSecurityPolicy = (nonce: string): string =>
+/**
+ * Nothing from elsewhere, no script in the page but those of these hashes, no style but of this answer's nonce, in no other
+ * page's frame. @source Csp3
+ */
+export const contentSecurityPolicy = (nonce: string, scriptHashes: readonly string[]): string =>
   [
     "default-src 'none'",
-    `script-src 'self' 'nonce-${nonce}'`,
+    ["script-src 'self'", ...scriptHashes.map((hash) => `'${hash}'`)].join(" "),
     `style-src 'self' 'nonce-${nonce}'`,
     "img-src 'self' blob: data:",
     "font-src 'self'",
