@@ -1,4 +1,5 @@
 import type { QueryClient } from "@tanstack/react-query";
+import { askAnew } from "./ask-anew.ts";
 import { ask } from "./client.ts";
 import { signedInAgain } from "./session.ts";
 import { touched } from "./touched.ts";
@@ -26,7 +27,7 @@ export function listen(client: QueryClient, onConnection: (state: Connection) =>
     source = new EventSource(`/api/events${last === "" ? "" : `?since=${last}`}`);
     source.onopen = () => {
       onConnection("open");
-      if (isGap) void client.invalidateQueries();
+      if (isGap) askAnew(client);
       isGap = false;
     };
     source.onerror = () => {
@@ -50,9 +51,7 @@ export function listen(client: QueryClient, onConnection: (state: Connection) =>
   const tell = (topic: string) => {
     // Whoever photographs has no hand free for the page: a frame that comes is what they did.
     if (topic.startsWith("bedside/") && location.pathname.startsWith("/bedside")) touched();
-    void client.invalidateQueries({
-      predicate: ({ meta }) => (meta?.topics as readonly string[] | undefined)?.includes(topic) ?? false,
-    });
+    askAnew(client, ({ meta }) => (meta?.topics as readonly string[] | undefined)?.includes(topic) ?? false);
   };
   const seen = () => {
     clearTimeout(timer);

@@ -1,5 +1,6 @@
 import { type UseQueryResult, useMutation, useQuery, useQueryClient } from "@tanstack/react-query";
 import { notify } from "../shell/notices.ts";
+import { askAnew } from "./ask-anew.ts";
 import { ask, reportFrom } from "./client.ts";
 
 /**
@@ -42,6 +43,6 @@ export function useAct<Input, Answer = unknown>(
       if (say) notify({ say: say(answer, input), undo: undo && (() => undo(answer)) });
     },
     // Not waited for: whoever acted goes on at once, what is shown follows.
-    onSettled: () => void client.invalidateQueries(),
+    onSettled: () => askAnew(client),
   });
 }
