@@ -46,7 +46,8 @@ async function serve(folder: string): Promise<Served> {
     },
     async close() {
       const { child } = server;
-      if (child.exitCode !== null) throw new Error(`The server had ended by itself: ${child.exitCode}`);
+      const ended = child.exitCode ?? child.signalCode;
+      if (ended !== null) throw new Error(`The server had ended by itself: ${ended}`);
       const exited = once(child, "exit");
       child.kill("SIGTERM");
       const late = setTimeout(() => child.kill("SIGKILL"), ENDED_WITHIN_MS);

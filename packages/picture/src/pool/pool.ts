@@ -37,7 +37,7 @@ export function createPicturePool(threads = defaultThreads(), { ready = 0 } = {}
   return {
     threads,
     async run<N extends TaskName>(task: N, input: Tasks[N]["input"], signal?: AbortSignal) {
-      // The library would begin new threads for it, and they would keep the program running for ever.
+      // The library would begin new threads for it, and those could keep the program running for ever.
       if (isClosed) throw ending();
       let outcome: Outcome<N>;
       try {
